@@ -1,0 +1,171 @@
+/// The append-only record of one plant: facts in a hash chain, attachments by
+/// content, projections that can be dropped and rebuilt.
+///
+/// There is one way to write: submit an act. Its decide() runs on the single
+/// writer, inside the transaction, on a snapshot that already holds everything
+/// accepted before it; it returns facts or a refusal. Acts that wait together
+/// are committed together; each is acknowledged only after the commit is on disk.
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "platemark/plant/fact.h"
+
+namespace platemark::ledger {
+
+/// The time seam.
+class Clock {
+ public:
+  virtual ~Clock() = default;
+  [[nodiscard]] virtual Instant now() const = 0;
+};
+[[nodiscard]] std::shared_ptr<Clock> systemClock();
+
+/// One state of a projection.
+struct State {
+  std::string key;
+  Value value;
+};
+
+/// Acts, queries and verdicts read the record through this. A snapshot does
+/// not change while it lives; reading snapshots must be short (5 s).
+class Snapshot {
+ public:
+  virtual ~Snapshot() = default;
+  [[nodiscard]] virtual const std::string& plant() const = 0;
+  /// The newest fact this snapshot holds; 0 for an empty record.
+  [[nodiscard]] virtual Sequence sequence() const = 0;
+  /// Hash of that fact; 64 zeros for an empty record.
+  [[nodiscard]] virtual std::string head() const = 0;
+  /// The moment of the decision (acts) or of the opening (queries).
+  [[nodiscard]] virtual Instant now() const = 0;
+
+  [[nodiscard]] virtual std::optional<Value> state(std::string_view projection, std::string_view key) const = 0;
+  /// States whose key starts with `prefix` and comes after `after`, by key, at most `limit`.
+  [[nodiscard]] virtual std::vector<State> states(std::string_view projection, std::string_view prefix,
+                                                  std::string_view after, std::size_t limit) const = 0;
+  [[nodiscard]] virtual std::optional<Fact> fact(Sequence sequence) const = 0;
+  [[nodiscard]] virtual std::vector<Fact> factsOf(const Subject& subject, Sequence after, std::size_t limit) const = 0;
+  [[nodiscard]] virtual std::vector<Fact> factsAfter(Sequence after, std::size_t limit) const = 0;
+};
+
+/// What a projection's fold may do: read any state, write its own.
+class ProjectionView {
+ public:
+  virtual ~ProjectionView() = default;
+  [[nodiscard]] virtual std::optional<Value> get(std::string_view projection, std::string_view key) const = 0;
+  virtual void put(std::string_view key, Value value) = 0;
+  virtual void erase(std::string_view key) = 0;
+};
+
+/// A state derived from the facts alone: fold must be pure. Facts arrive in
+/// sequence; projections fold each fact in the order of the list.
+struct Projection {
+  std::string_view name;
+  std::function<void(const Fact&, ProjectionView&)> fold;
+};
+
+/// What signs a fact whose kind must be signed; called inside the transaction
+/// with the bytes to sign (they hold the hash of the fact before).
+struct Signer {
+  std::string public_key;  ///< raw 32 bytes
+  std::function<std::string(std::string_view bytes)> sign;  ///< raw 64 bytes of Ed25519
+};
+
+using Decision = Result<std::vector<NewFact>>;
+
+struct Act {
+  std::string name;    ///< "lot clear"
+  std::string token;   ///< chosen by the sender; a repeat with the same request gets the first answer again
+  std::string request; ///< what was asked, to tell a repeat from a reuse of the token
+  PersonNumber person = 0;
+  std::function<Decision(const Snapshot&)> decide;
+  std::optional<Signer> signer;
+};
+
+struct Receipt {
+  std::vector<Sequence> sequences;  ///< of the facts appended
+  std::string head;                 ///< after them
+  Instant recorded;
+  bool repeated = false;  ///< the token was known: this is the first answer again
+};
+
+/// A known place in the chain, kept outside the record (printed, mailed).
+struct Anchor {
+  Sequence sequence = 0;
+  std::string head;
+};
+
+/// What verify() found. `first_broken` names the first fact at which the record cannot be trusted.
+struct Verification {
+  bool sound = false;
+  Sequence facts = 0;
+  std::string head;
+  std::optional<Sequence> first_broken;
+  std::string what;  ///< one sentence: "fact 412: its bytes do not give the hash that fact 413 names"
+};
+
+/// Attachments are known by the SHA-256 of their bytes.
+struct Attachment {
+  std::string hash;  ///< 64 hex digits
+  std::int64_t size = 0;
+};
+
+/// A place that takes a streamed attachment: write() as often as needed, then finish().
+/// Destroyed unfinished: nothing is kept.
+class AttachmentSink {
+ public:
+  virtual ~AttachmentSink() = default;
+  [[nodiscard]] virtual Result<void> write(std::span<const std::byte> bytes) = 0;
+  /// Makes the file durable (file and folder synced) before it returns.
+  [[nodiscard]] virtual Result<Attachment> finish() = 0;
+};
+
+class Store {
+ public:
+  virtual ~Store() = default;
+
+  /// A snapshot of now; from any thread.
+  [[nodiscard]] virtual std::unique_ptr<Snapshot> read() const = 0;
+  /// Blocks until the act is durable or refused; from any thread.
+  /// Errors: what decide() said; token.reused; fact.unknown_kind, fact.bad_body, fact.not_signed; store.*.
+  [[nodiscard]] virtual Result<Receipt> submit(Act act) = 0;
+
+  [[nodiscard]] virtual std::unique_ptr<AttachmentSink> attach() = 0;
+  [[nodiscard]] virtual Result<std::string> attachment(std::string_view hash) const = 0;
+  /// Path of the file, for streaming readers; Error attachment.unknown.
+  [[nodiscard]] virtual Result<std::string> attachmentPath(std::string_view hash) const = 0;
+
+  /// Re-hashes every stored byte from the first fact on, checks links, signatures and attachments;
+  /// with an anchor also finds a cut tail and a rebuilt chain.
+  [[nodiscard]] virtual Verification verify(const std::optional<Anchor>& anchor) const = 0;
+  [[nodiscard]] virtual Result<void> rebuildProjections() = 0;
+  /// SHA-256 over all projection states in key order: equal after a rebuild.
+  [[nodiscard]] virtual std::string projectionDigest() const = 0;
+  /// Copies the record while it is in use: database first, attachments second.
+  [[nodiscard]] virtual Result<void> backUp(const std::string& folder) const = 0;
+};
+
+struct StoreOptions {
+  std::string plant;
+  std::vector<Projection> projections;
+  std::shared_ptr<Clock> clock;
+};
+
+[[nodiscard]] std::unique_ptr<Store> openMemoryStore(StoreOptions options);
+
+/// Opens or makes the record in `folder`. Errors: store.cannot_open, store.wrong_plant,
+/// store.newer_format, each with the remedy.
+[[nodiscard]] Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder, StoreOptions options);
+/// Puts a back-up into an empty folder and verifies it, against the anchor when there is one.
+[[nodiscard]] Result<Verification> restore(const std::string& backup, const std::string& folder,
+                                           StoreOptions options, const std::optional<Anchor>& anchor);
+
+}  // namespace platemark::ledger
