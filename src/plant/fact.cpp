@@ -1,13 +1,69 @@
 #include "platemark/plant/fact.h"
 
-namespace platemark {
+#include <algorithm>
 
-std::span<const FactKind> factKinds() { return {}; }
+#include "platemark/plant/event.h"
+
+namespace platemark {
+namespace {
+
+template <class Body>
+Result<void> check(const Value& body) {
+  if (Result<Body> read = fromValue<Body>(body); !read) return read.error();
+  return {};
+}
+
+/// Every kind is still in its first version: there is nothing to lift yet.
+Value unchanged(Value body, int) { return body; }
+
+template <class Body>
+constexpr FactKind kind(std::string_view name, std::string_view words, bool must_be_signed = false) {
+  return {name, 1, words, must_be_signed, &check<Body>, &unchanged, &fieldsOf<Body>};
+}
+
+constexpr FactKind kinds[] = {
+    kind<Issued<Material>>("material.issued", "a material was issued"),
+    kind<Issued<Compound>>("compound.issued", "a compound was issued"),
+    kind<Issued<Part>>("part.issued", "a part was issued"),
+    kind<Issued<Machine>>("machine.issued", "a machine was issued"),
+    kind<Issued<Gauge>>("gauge.issued", "a gauge was issued or calibrated"),
+    kind<Issued<Person>>("person.issued", "a person's permits were issued"),
+    kind<Issued<ControlPlan>>("plan.issued", "a control plan was issued"),
+    kind<Issued<Programme>>("programme.issued", "a cure programme was issued"),
+    kind<Issued<Approval>>("approval.issued", "an approval was entered"),
+    kind<Issued<Layout>>("layout.issued", "a file layout was issued"),
+    kind<LotReceived>("lot.received", "a lot was received"),
+    kind<LotDecided>("lot.decided", "a lot was cleared, held or refused"),
+    kind<BatchOpened>("batch.opened", "a batch was opened"),
+    kind<PlatesPrepared>("plates.prepared", "plates were prepared"),
+    kind<MixOpened>("mix.opened", "a mix was opened"),
+    kind<Weighed>("mix.weighed", "an ingredient was weighed"),
+    kind<MixFinished>("mix.finished", "a mix was finished"),
+    kind<PressRun>("press.run", "pads were pressed"),
+    kind<LoadBuilt>("load.built", "a load was clamped and put together"),
+    kind<CureRecorded>("cure.recorded", "a cure was recorded"),
+    kind<SamplesDrawn>("samples.drawn", "samples were drawn"),
+    kind<ReadingTaken>("reading.taken", "a reading was taken"),
+    kind<FigureComputed>("figure.computed", "a figure was computed"),
+    kind<VerdictGiven>("verdict.given", "a verdict was given"),
+    kind<ReleaseSigned>("release.signed", "a release was signed", true),
+    kind<LimitAdopted>("limit.adopted", "an unconfirmed limit was adopted", true),
+    kind<Finished>("batch.finished", "a finishing step was done"),
+    kind<BoxPacked>("box.packed", "a box was packed"),
+    kind<Shipped>("shipment.sent", "boxes were shipped"),
+    kind<HoldPlaced>("hold.placed", "a hold was placed"),
+    kind<HoldLifted>("hold.lifted", "a hold was lifted"),
+    kind<PaperIssued>("paper.issued", "a paper was issued"),
+    kind<ClockSteppedBack>("clock.stepped_back", "the clock stepped back"),
+};
+
+}  // namespace
+
+std::span<const FactKind> factKinds() { return kinds; }
 
 const FactKind* findFactKind(std::string_view name) {
-  for (const FactKind& kind : factKinds())
-    if (kind.name == name) return &kind;
-  return nullptr;
+  const auto found = std::find_if(std::begin(kinds), std::end(kinds), [&](const FactKind& k) { return k.name == name; });
+  return found == std::end(kinds) ? nullptr : found;
 }
 
 }  // namespace platemark

@@ -1,0 +1,382 @@
+/// The bodies of the facts: what happened in the plant, as it was reported.
+#pragma once
+
+#include "platemark/plant/noun.h"
+
+namespace platemark {
+
+/// What may stand beside any report. A correction names the fact it mends; an
+/// irregular report was not permitted but happened, with the reason given.
+struct Remark {
+  std::optional<Sequence> corrects;
+  std::optional<std::string> why;
+  std::vector<std::string> irregular;  ///< which permissions were missing, in words
+  template <class V> void describe(V& v) { v("corrects", corrects); v("why", why); v("irregular", irregular); }
+};
+
+struct LotReceived {
+  std::string lot;
+  std::string material;
+  std::string supplier;
+  std::string supplier_lot;
+  Measure quantity;
+  std::optional<Day> use_by;
+  std::optional<Measure> density;                 ///< of this lot, from the certificate or measured
+  std::map<std::string, Measure> certificate;     ///< supplier's values by characteristic
+  std::optional<std::string> attachment;          ///< the certificate itself
+  Remark remark;
+  template <class V> void describe(V& v) {
+    v("lot", lot); v("material", material); v("supplier", supplier); v("supplier_lot", supplier_lot); v("quantity", quantity);
+    v("use_by", use_by); v("density", density); v("certificate", certificate); v("attachment", attachment); v("remark", remark);
+  }
+};
+
+/// What quality decided about a lot, resting on a verdict.
+enum class LotDisposition { clear, hold, refuse };
+template <> struct EnumWords<LotDisposition> {
+  static constexpr std::array<std::string_view, 3> words{"clear", "hold", "refuse"};
+};
+struct LotDecided {
+  std::string lot;
+  LotDisposition disposition = LotDisposition::hold;
+  std::optional<Sequence> verdict;
+  std::optional<std::string> why;
+  template <class V> void describe(V& v) { v("lot", lot); v("disposition", disposition); v("verdict", verdict); v("why", why); }
+};
+
+struct BatchOpened {
+  std::string batch;  ///< the plate stamp
+  std::string part;
+  std::int64_t part_issue = 0;
+  std::string compound;
+  std::int64_t compound_issue = 0;
+  std::string plan;
+  std::int64_t plan_issue = 0;
+  std::int64_t plates = 0;
+  template <class V> void describe(V& v) {
+    v("batch", batch); v("part", part); v("part_issue", part_issue); v("compound", compound); v("compound_issue", compound_issue);
+    v("plan", plan); v("plan_issue", plan_issue); v("plates", plates);
+  }
+};
+
+/// Pieces after a step: good + scrap by reason + taken away must balance with what went in.
+struct Counts {
+  std::int64_t good = 0;
+  std::map<std::string, std::int64_t> scrap;  ///< by reason
+  std::int64_t samples = 0;
+  std::int64_t rework = 0;
+  template <class V> void describe(V& v) { v("good", good); v("scrap", scrap); v("samples", samples); v("rework", rework); }
+};
+
+struct PlatesPrepared {
+  std::string batch;
+  std::string plate_lot;
+  std::optional<std::string> adhesive_lot;
+  std::string machine;
+  std::optional<std::string> gauge;
+  std::vector<Measure> film;  ///< dry adhesive film thickness readings
+  Counts counts;
+  Remark remark;
+  template <class V> void describe(V& v) {
+    v("batch", batch); v("plate_lot", plate_lot); v("adhesive_lot", adhesive_lot); v("machine", machine); v("gauge", gauge);
+    v("film", film); v("counts", counts); v("remark", remark);
+  }
+};
+
+struct MixOpened {
+  std::string mix;
+  std::string batch;
+  std::string compound;
+  std::int64_t compound_issue = 0;
+  std::string machine;
+  Measure mass;
+  template <class V> void describe(V& v) {
+    v("mix", mix); v("batch", batch); v("compound", compound); v("compound_issue", compound_issue); v("machine", machine); v("mass", mass);
+  }
+};
+
+struct Weighed {
+  std::string mix;
+  std::string material;
+  std::string lot;
+  Measure wanted;
+  Measure tolerance;  ///< same unit as the mass
+  Measure mass;
+  std::string gauge;
+  Remark remark;
+  template <class V> void describe(V& v) {
+    v("mix", mix); v("material", material); v("lot", lot); v("wanted", wanted); v("tolerance", tolerance); v("mass", mass);
+    v("gauge", gauge); v("remark", remark);
+  }
+};
+
+struct MixFinished {
+  std::string mix;
+  std::int64_t minutes = 0;
+  Remark remark;
+  template <class V> void describe(V& v) { v("mix", mix); v("minutes", minutes); v("remark", remark); }
+};
+
+struct PressRun {
+  std::string batch;
+  std::vector<std::string> mixes;
+  std::string machine;
+  std::string tool;
+  std::string gauge;
+  Measure charge_target;             ///< computed from volume, target density and the lots' densities
+  std::vector<Measure> charge_checks;
+  Counts counts;
+  Remark remark;
+  template <class V> void describe(V& v) {
+    v("batch", batch); v("mixes", mixes); v("machine", machine); v("tool", tool); v("gauge", gauge); v("charge_target", charge_target);
+    v("charge_checks", charge_checks); v("counts", counts); v("remark", remark);
+  }
+};
+
+struct Clamp {
+  std::string clamp;
+  std::string batch;
+  std::int64_t pads = 0;
+  std::int64_t tier = 0;
+  std::int64_t position = 0;
+  template <class V> void describe(V& v) { v("clamp", clamp); v("batch", batch); v("pads", pads); v("tier", tier); v("position", position); }
+};
+
+struct LoadBuilt {
+  std::string load;
+  std::string oven;
+  std::string programme;
+  std::int64_t programme_issue = 0;
+  std::vector<Clamp> clamps;
+  Remark remark;
+  template <class V> void describe(V& v) {
+    v("load", load); v("oven", oven); v("programme", programme); v("programme_issue", programme_issue); v("clamps", clamps); v("remark", remark);
+  }
+};
+
+/// A recorder's file was read for a load. The figures follow as figure.computed.
+struct CureRecorded {
+  std::string load;
+  std::string attachment;  ///< the file as it came
+  std::string file_name;
+  std::string layout;
+  std::int64_t layout_issue = 0;
+  std::int64_t rows = 0;
+  std::int64_t skipped = 0;
+  std::vector<std::string> skipped_why;  ///< "line 4: no number" (the first hundred)
+  Instant from;
+  Instant to;
+  Counts counts;  ///< pads out of the oven
+  Remark remark;
+  template <class V> void describe(V& v) {
+    v("load", load); v("attachment", attachment); v("file_name", file_name); v("layout", layout); v("layout_issue", layout_issue);
+    v("rows", rows); v("skipped", skipped); v("skipped_why", skipped_why); v("from", from); v("to", to); v("counts", counts); v("remark", remark);
+  }
+};
+
+struct Sample {
+  std::string sample;  ///< "1" … within its batch
+  std::string clamp;   ///< where it was drawn
+  template <class V> void describe(V& v) { v("sample", sample); v("clamp", clamp); }
+};
+struct SamplesDrawn {
+  std::string batch;
+  std::vector<Sample> samples;
+  std::string retained;  ///< "4 in cabinet 2 until 2041"
+  Remark remark;
+  template <class V> void describe(V& v) { v("batch", batch); v("samples", samples); v("retained", retained); v("remark", remark); }
+};
+
+/// Raw readings for one characteristic of one sample, as they came.
+struct ReadingTaken {
+  Subject subject;             ///< lot, batch, load
+  std::string characteristic;
+  std::string sample;          ///< "" when the subject itself is measured
+  std::string method;
+  std::int64_t method_version = 1;
+  std::vector<std::string> gauges;
+  std::map<std::string, std::vector<Measure>> numbers;
+  std::map<std::string, std::string> choices;
+  std::optional<std::string> attachment;
+  std::vector<std::string> doubts;  ///< why it is kept but not counted
+  std::optional<std::string> repeat_because;
+  Remark remark;
+  template <class V> void describe(V& v) {
+    v("subject", subject); v("characteristic", characteristic); v("sample", sample); v("method", method); v("method_version", method_version);
+    v("gauges", gauges); v("numbers", numbers); v("choices", choices); v("attachment", attachment); v("doubts", doubts);
+    v("repeat_because", repeat_because); v("remark", remark);
+  }
+};
+
+struct FigureValue {
+  std::string name;
+  Measure value;
+  std::optional<Measure> u;     ///< standard uncertainty
+  bool determined = true;       ///< false: a bound or a guess, never counted
+  std::optional<std::string> why;
+  template <class V> void describe(V& v) { v("name", name); v("value", value); v("u", u); v("determined", determined); v("why", why); }
+};
+
+/// A mark on a chart: a sensor fault, a gap, a moment.
+struct ChartMark {
+  std::string kind;
+  std::string channel;
+  Instant from;
+  Instant to;
+  std::string words;
+  template <class V> void describe(V& v) { v("kind", kind); v("channel", channel); v("from", from); v("to", to); v("words", words); }
+};
+
+/// What a method made of readings.
+struct FigureComputed {
+  Subject subject;
+  std::string characteristic;  ///< "" when it serves several
+  std::string sample;
+  std::string method;
+  std::int64_t method_version = 1;
+  std::vector<Sequence> readings;   ///< the facts it rests on; empty when it rests on the fact before it
+  std::string inputs_hash;          ///< SHA-256 over the canonical inputs
+  std::vector<FigureValue> values;
+  std::vector<ChartMark> marks;
+  std::vector<std::string> notes;
+  std::vector<std::string> doubts;
+  template <class V> void describe(V& v) {
+    v("subject", subject); v("characteristic", characteristic); v("sample", sample); v("method", method); v("method_version", method_version);
+    v("readings", readings); v("inputs_hash", inputs_hash); v("values", values); v("marks", marks); v("notes", notes); v("doubts", doubts);
+  }
+};
+
+enum class Outcome { conforms, does_not_conform, cannot_decide };
+template <> struct EnumWords<Outcome> {
+  static constexpr std::array<std::string_view, 3> words{"conforms", "does not conform", "cannot decide"};
+};
+
+enum class FindingWord { inside, outside_above, outside_below, too_close, missing, unconfirmed, no_limit };
+template <> struct EnumWords<FindingWord> {
+  static constexpr std::array<std::string_view, 7> words{"inside", "outside above", "outside below", "too close to say", "missing", "unconfirmed limit", "no limit on file"};
+};
+
+/// One reason of a verdict: figure, limit, source.
+struct Finding {
+  std::string characteristic;
+  FindingWord word = FindingWord::missing;
+  std::string sentence;
+  std::string title;                  ///< words of the characteristic
+  std::optional<Measure> result;
+  std::optional<Measure> u;
+  std::int64_t counted = 0;
+  std::int64_t wanted = 0;
+  std::vector<Measure> singles;
+  std::optional<Measure> lower;
+  std::optional<Measure> upper;
+  std::optional<Measure> span;
+  std::string source;
+  bool confirmed = true;
+  bool adopted = false;
+  std::string who;
+  std::vector<Sequence> figures;      ///< facts it rests on
+  template <class V> void describe(V& v) {
+    v("characteristic", characteristic); v("word", word); v("sentence", sentence); v("title", title); v("result", result); v("u", u);
+    v("counted", counted); v("wanted", wanted); v("singles", singles); v("lower", lower); v("upper", upper); v("span", span);
+    v("source", source); v("confirmed", confirmed); v("adopted", adopted); v("who", who); v("figures", figures);
+  }
+};
+
+struct VerdictGiven {
+  Gate gate = Gate::lot;
+  Subject subject;
+  Outcome outcome = Outcome::cannot_decide;
+  Sequence seen = 0;          ///< the newest fact it could see
+  std::string plan;
+  std::int64_t plan_issue = 0;
+  std::vector<Finding> findings;
+  std::string digest;         ///< SHA-256 over all the above
+  template <class V> void describe(V& v) {
+    v("gate", gate); v("subject", subject); v("outcome", outcome); v("seen", seen); v("plan", plan); v("plan_issue", plan_issue);
+    v("findings", findings); v("digest", digest);
+  }
+};
+
+/// Signed: a person answers for what the verdict says.
+struct ReleaseSigned {
+  Gate gate = Gate::cure;
+  Subject subject;
+  Sequence verdict = 0;
+  std::string verdict_digest;
+  Outcome outcome = Outcome::conforms;
+  std::string meaning;  ///< "I release batch K7Q4M-9 for finishing …"
+  template <class V> void describe(V& v) {
+    v("gate", gate); v("subject", subject); v("verdict", verdict); v("verdict_digest", verdict_digest); v("outcome", outcome); v("meaning", meaning);
+  }
+};
+
+/// Signed: quality adopts an unconfirmed limit after reading the document.
+struct LimitAdopted {
+  std::string plan;
+  std::int64_t plan_issue = 0;
+  std::string characteristic;
+  std::string document_read;  ///< title, edition, page
+  std::string why;
+  template <class V> void describe(V& v) {
+    v("plan", plan); v("plan_issue", plan_issue); v("characteristic", characteristic); v("document_read", document_read); v("why", why);
+  }
+};
+
+struct Finished {
+  std::string batch;
+  std::string operation;  ///< "grind", "slot", …
+  std::string machine;
+  Counts counts;
+  Remark remark;
+  template <class V> void describe(V& v) { v("batch", batch); v("operation", operation); v("machine", machine); v("counts", counts); v("remark", remark); }
+};
+
+struct BoxPacked {
+  std::string box;
+  std::string batch;
+  std::int64_t pads = 0;
+  std::int64_t sets = 0;
+  Remark remark;
+  template <class V> void describe(V& v) { v("box", box); v("batch", batch); v("pads", pads); v("sets", sets); v("remark", remark); }
+};
+
+struct Shipped {
+  std::string shipment;
+  std::string customer;
+  std::string order;
+  std::vector<std::string> boxes;
+  Remark remark;
+  template <class V> void describe(V& v) { v("shipment", shipment); v("customer", customer); v("order", order); v("boxes", boxes); v("remark", remark); }
+};
+
+struct HoldPlaced {
+  Subject subject;
+  std::string why;
+  template <class V> void describe(V& v) { v("subject", subject); v("why", why); }
+};
+struct HoldLifted {
+  Subject subject;
+  Sequence hold = 0;
+  std::string why;
+  template <class V> void describe(V& v) { v("subject", subject); v("hold", hold); v("why", why); }
+};
+
+struct PaperIssued {
+  std::string paper;  ///< "certificate", "batch record"
+  std::string number;
+  Subject subject;
+  std::string attachment;
+  Sequence anchor = 0;
+  std::string anchor_head;
+  template <class V> void describe(V& v) {
+    v("paper", paper); v("number", number); v("subject", subject); v("attachment", attachment); v("anchor", anchor); v("anchor_head", anchor_head);
+  }
+};
+
+struct ClockSteppedBack {
+  Instant from;
+  Instant to;
+  template <class V> void describe(V& v) { v("from", from); v("to", to); }
+};
+
+}  // namespace platemark
