@@ -42,6 +42,7 @@ constexpr FactKind kinds[] = {
     kind<PressRun>("press.run", "pads were pressed"),
     kind<LoadBuilt>("load.built", "a load was clamped and put together"),
     kind<CureRecorded>("cure.recorded", "a cure was recorded"),
+    kind<Unclamped>("load.unclamped", "the pads of a batch came out of the oven"),
     kind<SamplesDrawn>("samples.drawn", "samples were drawn"),
     kind<ReadingTaken>("reading.taken", "a reading was taken"),
     kind<FigureComputed>("figure.computed", "a figure was computed"),

@@ -166,12 +166,20 @@ struct CureRecorded {
   std::vector<std::string> skipped_why;  ///< "line 4: no number" (the first hundred)
   Instant from;
   Instant to;
-  Counts counts;  ///< pads out of the oven
   Remark remark;
   template <class V> void describe(V& v) {
     v("load", load); v("attachment", attachment); v("file_name", file_name); v("layout", layout); v("layout_issue", layout_issue);
-    v("rows", rows); v("skipped", skipped); v("skipped_why", skipped_why); v("from", from); v("to", to); v("counts", counts); v("remark", remark);
+    v("rows", rows); v("skipped", skipped); v("skipped_why", skipped_why); v("from", from); v("to", to); v("remark", remark);
   }
+};
+
+/// The pads of one batch are out of the oven and out of their clamps, counted.
+struct Unclamped {
+  std::string load;
+  std::string batch;
+  Counts counts;
+  Remark remark;
+  template <class V> void describe(V& v) { v("load", load); v("batch", batch); v("counts", counts); v("remark", remark); }
 };
 
 struct Sample {
@@ -183,8 +191,11 @@ struct SamplesDrawn {
   std::string batch;
   std::vector<Sample> samples;
   std::string retained;  ///< "4 in cabinet 2 until 2041"
+  Counts counts;
   Remark remark;
-  template <class V> void describe(V& v) { v("batch", batch); v("samples", samples); v("retained", retained); v("remark", remark); }
+  template <class V> void describe(V& v) {
+    v("batch", batch); v("samples", samples); v("retained", retained); v("counts", counts); v("remark", remark);
+  }
 };
 
 /// Raw readings for one characteristic of one sample, as they came.
@@ -251,9 +262,9 @@ template <> struct EnumWords<Outcome> {
   static constexpr std::array<std::string_view, 3> words{"conforms", "does not conform", "cannot decide"};
 };
 
-enum class FindingWord { inside, outside_above, outside_below, too_close, missing, unconfirmed, no_limit };
+enum class FindingWord { inside, outside_above, outside_below, too_close, missing, unconfirmed, no_limit, not_met };
 template <> struct EnumWords<FindingWord> {
-  static constexpr std::array<std::string_view, 7> words{"inside", "outside above", "outside below", "too close to say", "missing", "unconfirmed limit", "no limit on file"};
+  static constexpr std::array<std::string_view, 8> words{"inside", "outside above", "outside below", "too close to say", "missing", "unconfirmed limit", "no limit on file", "not met"};
 };
 
 /// One reason of a verdict: figure, limit, source.

@@ -25,8 +25,9 @@ struct Happened {
   Instant instant;
   std::string zone;      ///< IANA name, e.g. "Europe/Berlin"
   std::string as_typed;  ///< "" when the clock said it
+  std::optional<std::string> late_because;  ///< why it is entered long after it happened
   template <class V>
-  void describe(V& v) { v("instant", instant); v("zone", zone); v("as_typed", as_typed); }
+  void describe(V& v) { v("instant", instant); v("zone", zone); v("as_typed", as_typed); v("late_because", late_because); }
 };
 
 /// What a fact is about: {"batch", "K7Q4M-9"}.

@@ -88,13 +88,12 @@ struct Part {
   Measure bond_area;
   Measure pad_volume;                    ///< of compound on one pressed and cured pad, before finishing
   Measure friction_thickness;            ///< compound, before finishing
-  Measure charge_tolerance;              ///< g
   std::string plan;                      ///< control plan
   std::vector<RouteStep> route;
   template <class V> void describe(V& v) {
     v("code", code); v("name", name); v("compound", compound); v("plate", plate); v("adhesive", adhesive);
     v("plate_thickness", plate_thickness); v("friction_area", friction_area); v("bond_area", bond_area); v("pad_volume", pad_volume);
-    v("friction_thickness", friction_thickness); v("charge_tolerance", charge_tolerance); v("plan", plan); v("route", route);
+    v("friction_thickness", friction_thickness); v("plan", plan); v("route", route);
   }
 };
 

@@ -1,0 +1,191 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "findings.h"
+#include "platemark/gate/permission.h"
+
+namespace platemark::gate {
+namespace {
+
+std::int64_t sum(const std::map<std::string, std::int64_t>& counts) {
+  std::int64_t total = 0;
+  for (const auto& [reason, n] : counts) total += n;
+  return total;
+}
+
+std::int64_t accountedFor(const Counts& c) { return c.good + sum(c.scrap) + c.samples + c.rework; }
+
+bool isBefore(Step a, Step b) { return static_cast<int>(a) < static_cast<int>(b); }
+
+std::vector<const StepDone*> doneOf(const BatchState& batch, Step step) {
+  std::vector<const StepDone*> done;
+  for (const StepDone& s : batch.steps)
+    if (s.step == step && !s.corrected_by) done.push_back(&s);
+  return done;
+}
+
+std::string_view crewOf(Step step) {
+  switch (step) {
+    case Step::plates: return "plate crew";
+    case Step::mix: return "mixing crew";
+    case Step::press: return "press crew";
+    case Step::clamp: case Step::cure: return "oven crew";
+    case Step::sample: return "laboratory technician";
+    case Step::finish: return "finishing crew";
+    case Step::pack: case Step::ship: return "packing crew";
+  }
+  return "";
+}
+
+/// Every step that the route asks for up to this gate is on record.
+void addRoute(std::vector<Finding>& findings, Gate gate, const BatchFile& file) {
+  const Step bar = gate == Gate::cure ? Step::finish : Step::pack;
+  const Step from = gate == Gate::cure ? Step::plates : Step::finish;
+  std::size_t missing = 0, asked = 0;
+  for (const RouteStep& step : file.part.route) {
+    if (!isBefore(step.step, bar) || isBefore(step.step, from)) continue;
+    ++asked;
+    if (!doneOf(file.batch, step.step).empty()) continue;
+    ++missing;
+    findings.push_back(requirement("route", "Route", FindingWord::missing,
+                                   fmt::format("The step '{}' of the route is not on record.", word(step.step)), std::string(crewOf(step.step))));
+  }
+  if (missing == 0)
+    findings.push_back(requirement("route", "Route", FindingWord::inside, fmt::format("All {} steps of the route are on record.", asked)));
+}
+
+/// Finishing operations the route names, each done.
+void addOperations(std::vector<Finding>& findings, const BatchFile& file) {
+  for (const RouteStep& step : file.part.route) {
+    if (step.step != Step::finish) continue;
+    for (const std::string& operation : step.operations) {
+      const auto done = doneOf(file.batch, Step::finish);
+      const bool found = std::any_of(done.begin(), done.end(), [&](const StepDone* s) { return s->what == operation; });
+      if (!found)
+        findings.push_back(requirement("finishing", "Finishing", FindingWord::missing, fmt::format("'{}' is not on record.", operation), "finishing crew"));
+    }
+  }
+}
+
+/// What came in must be good, scrap, sample or rework: a difference is said in pieces.
+void addCounts(std::vector<Finding>& findings, const BatchFile& file) {
+  std::int64_t in = file.batch.opened.plates;
+  bool balanced = true;
+  for (const StepDone& step : file.batch.steps) {
+    if (!step.counted || step.corrected_by) continue;
+    const std::int64_t out = accountedFor(step.counts);
+    if (out != in) {
+      balanced = false;
+      findings.push_back(requirement("counts", "Counts", FindingWord::missing,
+                                     fmt::format("{}: {} pieces went in, {} are accounted for; {} {}.", word(step.step), in, out,
+                                                 std::abs(in - out), in > out ? "are missing" : "too many"),
+                                     std::string(crewOf(step.step)), {step.fact}));
+    }
+    in = step.counts.good;
+  }
+  if (balanced) findings.push_back(requirement("counts", "Counts", FindingWord::inside, fmt::format("The counts balance at every step; {} pads are good.", in)));
+}
+
+void addLot(std::vector<Finding>& findings, const LotState& lot) {
+  const std::string& label = lot.received.lot;
+  if (lot.disposition == LotDisposition::refuse)
+    findings.push_back(requirement("lots", "Lot " + label, FindingWord::not_met, fmt::format("Lot {} was used and is refused: {}.", label, lot.decided_why), "quality manager"));
+  else if (lot.disposition == LotDisposition::hold)
+    findings.push_back(requirement("lots", "Lot " + label, FindingWord::missing, fmt::format("Lot {} was used and is not cleared.", label), "quality manager"));
+  else if (lot.gate.overtaken_by)
+    findings.push_back(requirement("lots", "Lot " + label, FindingWord::missing,
+                                   fmt::format("Lot {} was cleared, but {}.", label, lot.gate.overtaken_why), "quality manager", {*lot.gate.overtaken_by}));
+}
+
+void addLots(std::vector<Finding>& findings, const BatchFile& file) {
+  const std::size_t before = findings.size();
+  for (const LotState& lot : file.lots) addLot(findings, lot);
+  if (findings.size() != before) return;
+  const FindingWord found = file.lots.empty() ? FindingWord::missing : FindingWord::inside;
+  const std::string sentence = file.lots.empty() ? "No lot is on record for this batch." : fmt::format("All {} lots used are cleared.", file.lots.size());
+  findings.push_back(requirement("lots", "Lots", found, sentence));
+}
+
+/// All weighings of one line of a mix added up; one weighing may be split over two bags.
+struct LineTotal {
+  double mass = 0;
+  std::vector<Sequence> facts;
+};
+
+LineTotal totalOf(const MixState& mix, const FormulaLine& line, const Measure& like) {
+  LineTotal total;
+  const double unit = findUnit(like.unit)->factor;
+  for (const WeighingDone& w : mix.weighings) {
+    if (w.material != line.material || w.corrected_by) continue;
+    total.mass += w.mass.value.value() * findUnit(w.mass.unit)->factor / unit;
+    total.facts.push_back(w.fact);
+  }
+  return total;
+}
+
+void addWeighing(std::vector<Finding>& findings, const MixState& mix, const FormulaLine& line) {
+  const std::string title = fmt::format("Mix {}, {}", mix.opened.mix, line.material);
+  const auto asked = std::find_if(mix.weighings.begin(), mix.weighings.end(), [&](const WeighingDone& w) { return w.material == line.material && !w.corrected_by; });
+  if (asked == mix.weighings.end()) {
+    findings.push_back(requirement("weighing", title, FindingWord::missing, fmt::format("{}: no weighing is on record.", title), "mixing crew"));
+    return;
+  }
+  const LineTotal total = totalOf(mix, line, asked->wanted);
+  const double wanted = asked->wanted.value.value();
+  const double tolerance = asked->tolerance.value.value() * findUnit(asked->tolerance.unit)->factor / findUnit(asked->wanted.unit)->factor;
+  // Half a unit of the twelfth digit, so that 8.96 + 0.05 is not outside 9.01 by a binary rounding.
+  const double rounding = 1e-12 * wanted;
+  if (std::abs(total.mass - wanted) <= tolerance + rounding) return;
+  findings.push_back(requirement("weighing", title, FindingWord::not_met,
+                                 fmt::format("{}: {} was weighed, {} ± {} was wanted.", title,
+                                             format(Measure{Decimal::fixed(total.mass, asked->mass.value.decimals()), asked->wanted.unit}),
+                                             asked->wanted.value.text(), format(asked->tolerance)),
+                                 "mixing crew", total.facts));
+}
+
+void addMixes(std::vector<Finding>& findings, const BatchFile& file) {
+  const std::size_t before = findings.size();
+  std::size_t weighings = 0;
+  for (const MixState& mix : file.mixes) {
+    weighings += mix.weighings.size();
+    for (const FormulaLine& line : file.compound.formula) addWeighing(findings, mix, line);
+    if (!mix.finished)
+      findings.push_back(requirement("mix", "Mix " + mix.opened.mix, FindingWord::missing, fmt::format("Mix {} is not finished on record.", mix.opened.mix), "mixing crew"));
+  }
+  if (findings.size() == before && !file.mixes.empty())
+    findings.push_back(requirement("weighing", "Weighings", FindingWord::inside, fmt::format("All {} weighings of {} mixes are inside their tolerance.", weighings, file.mixes.size())));
+}
+
+void addCover(std::vector<Finding>& findings, const BatchFile& file) {
+  const Obstacles obstacles = approvalCover(file.batch, file.part, file.approvals, file.today);
+  for (const Missing& missing : obstacles)
+    findings.push_back(requirement("approval", "Approval cover", FindingWord::missing, missing.what, missing.who));
+  if (obstacles.empty()) findings.push_back(requirement("approval", "Approval cover", FindingWord::inside, "Part, compound issue, plate and adhesive lie inside a live approval."));
+}
+
+void addCureRelease(std::vector<Finding>& findings, const BatchFile& file) {
+  const Obstacles obstacles = mayFinish(file.batch);
+  for (const Missing& missing : obstacles) findings.push_back(requirement("cure gate", "Cure gate", FindingWord::missing, missing.what, missing.who));
+  if (obstacles.empty()) findings.push_back(requirement("cure gate", "Cure gate", FindingWord::inside, "The cure gate is released and nothing has come since.", "", {*file.batch.cure.release}));
+}
+
+}  // namespace
+
+std::vector<Finding> batchFindings(Gate gate, const BatchFile& file) {
+  std::vector<Finding> findings;
+  addRoute(findings, gate, file);
+  addCounts(findings, file);
+  if (gate == Gate::cure) {
+    addLots(findings, file);
+    addMixes(findings, file);
+  } else {
+    addCureRelease(findings, file);
+    addOperations(findings, file);
+    addCover(findings, file);
+  }
+  return findings;
+}
+
+}  // namespace platemark::gate

@@ -1,0 +1,55 @@
+/// The one room that judges. Pure: it compares figures on record with the
+/// limits of a control plan and says conforms, does not conform or cannot
+/// decide, with a finding in words for each thing compared.
+///
+/// Not known is not a pass: missing, doubtful or undetermined evidence, no
+/// limit on file, or an unconfirmed limit that quality has not adopted give
+/// 'cannot decide'. A result outside a limit that counts gives 'does not
+/// conform', whatever else is missing.
+#pragma once
+
+#include <vector>
+
+#include "platemark/plant/state.h"
+
+namespace platemark::gate {
+
+/// Everything a lot's verdict rests on.
+struct LotFile {
+  LotState lot;
+  Material material;
+  ControlPlan plan;
+  std::int64_t plan_issue = 0;
+  std::vector<Adoption> adoptions;
+  Sequence seen = 0;
+};
+
+/// Everything a batch's verdict rests on.
+struct BatchFile {
+  BatchState batch;
+  Part part;
+  Compound compound;
+  ControlPlan plan;
+  std::int64_t plan_issue = 0;
+  std::vector<MixState> mixes;
+  std::vector<LoadState> loads;
+  std::vector<LotState> lots;
+  std::vector<Approval> approvals;
+  std::vector<Adoption> adoptions;
+  Day today;
+  Sequence seen = 0;
+};
+
+[[nodiscard]] VerdictGiven judgeLot(const LotFile& file);
+/// `gate` is cure or final.
+[[nodiscard]] VerdictGiven judgeBatch(Gate gate, const BatchFile& file);
+
+/// SHA-256 over the canonical form of the verdict without its digest.
+[[nodiscard]] std::string verdictDigest(VerdictGiven verdict);
+
+/// The findings of the plan's lines for one gate; what judgeLot and judgeBatch share.
+[[nodiscard]] std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::int64_t plan_issue,
+                                                   const std::vector<Evidence>& evidence,
+                                                   const std::vector<Adoption>& adoptions);
+
+}  // namespace platemark::gate

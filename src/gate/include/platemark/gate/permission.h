@@ -1,0 +1,34 @@
+/// May I? Each question is answered by the list of what stands in the way,
+/// with who can supply it and how; an empty list is a yes. Pure.
+#pragma once
+
+#include <vector>
+
+#include "platemark/gate/judge.h"
+
+namespace platemark::gate {
+
+using Obstacles = std::vector<Missing>;
+
+/// May this lot be used, as this material, on this day?
+[[nodiscard]] Obstacles mayUseLot(const LotState& lot, std::string_view wanted_material, Day today);
+/// May this step of the route be done: is it on the route, and are the steps before it done?
+[[nodiscard]] Obstacles mayDoStep(Step step, const BatchState& batch, const Part& part);
+/// May the batch be finished? It must have passed the cure gate.
+[[nodiscard]] Obstacles mayFinish(const BatchState& batch);
+/// May it be boxed or shipped? Final gate passed, no hold, approval cover on this day.
+[[nodiscard]] Obstacles mayLeave(const BatchState& batch, const Part& part, const std::vector<Approval>& approvals, Day today);
+/// Is part × compound issue × plate × adhesive inside a live approval on this day?
+[[nodiscard]] Obstacles approvalCover(const BatchState& batch, const Part& part, const std::vector<Approval>& approvals, Day today);
+/// May this person do this operation on this day?
+[[nodiscard]] Obstacles mayOperate(const Person& person, Operation operation, Day today);
+/// Holds that nobody has lifted.
+[[nodiscard]] Obstacles openHolds(const std::vector<Hold>& holds);
+
+/// Why a reading of this gauge, taken on this day, cannot count; empty when it can.
+[[nodiscard]] std::vector<std::string> gaugeDoubts(const Gauge& gauge, Day taken);
+
+/// The refusal that an act gives when something stands in the way.
+[[nodiscard]] Error refusal(std::string what, Obstacles obstacles);
+
+}  // namespace platemark::gate

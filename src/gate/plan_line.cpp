@@ -1,0 +1,249 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "findings.h"
+#include "platemark/method/statistics/conformity.h"
+#include "platemark/quantity/measure.h"
+
+namespace platemark::gate {
+namespace {
+
+/// One value that counts, with the fact it came from.
+struct Counted {
+  Measure value;
+  std::optional<Measure> u;
+  Sequence figure = 0;
+  std::string sample;
+};
+
+/// What the record holds for one line of the plan.
+struct Gathered {
+  std::vector<Counted> counted;
+  std::vector<std::string> set_aside;  ///< why a result is kept and not counted
+  std::vector<Sequence> figures;
+};
+
+std::string sampleWords(const Evidence& evidence) {
+  return evidence.sample.empty() ? "The result" : "Sample " + evidence.sample;
+}
+
+const FigureValue* valueNamed(const Evidence& evidence, const std::string& name) {
+  const auto found = std::find_if(evidence.values.begin(), evidence.values.end(), [&](const FigureValue& v) { return v.name == name; });
+  return found == evidence.values.end() ? nullptr : &*found;
+}
+
+bool serves(const Evidence& evidence, const PlanLine& line) {
+  return evidence.method == line.method && (evidence.characteristic.empty() || evidence.characteristic == line.characteristic);
+}
+
+Gathered gather(const PlanLine& line, const std::vector<Evidence>& all) {
+  Gathered gathered;
+  for (const Evidence& evidence : all) {
+    if (!serves(evidence, line) || evidence.corrected_by) continue;
+    gathered.figures.push_back(evidence.figure);
+    const FigureValue* value = valueNamed(evidence, line.output);
+    if (!evidence.doubts.empty()) gathered.set_aside.push_back(sampleWords(evidence) + " does not count: " + evidence.doubts.front());
+    else if (value == nullptr) gathered.set_aside.push_back(sampleWords(evidence) + " does not hold " + line.output + ".");
+    else if (!value->determined) gathered.set_aside.push_back(value->why.value_or(sampleWords(evidence) + " could not be determined."));
+    else gathered.counted.push_back({value->value, value->u, evidence.figure, evidence.sample});
+  }
+  return gathered;
+}
+
+double inUnit(const Measure& measure, const Measure& like) {
+  // Plan and figure were checked to be of one kind when the line was compared.
+  const Result<UnitRow> from = findUnit(measure.unit), to = findUnit(like.unit);
+  return (measure.value.value() * from->factor + from->offset - to->offset) / to->factor;
+}
+
+/// A standard uncertainty is a difference: it scales and does not shift.
+double differenceInUnit(const Measure& measure, const Measure& like) {
+  return measure.value.value() * findUnit(measure.unit)->factor / findUnit(like.unit)->factor;
+}
+
+bool comparable(const Measure& a, const Measure& b) {
+  const Result<UnitRow> x = findUnit(a.unit), y = findUnit(b.unit);
+  return x && y && x->kind == y->kind && (x->kind != Kind::hardness || x->code == y->code);
+}
+
+/// The result that stands against the limit, by the line's statistic; for `each` the one nearest to a wall.
+Counted standing(const PlanLine& line, const std::vector<Counted>& counted, const Limit& limit) {
+  const Measure& like = counted.front().value;
+  const auto less = [&](const Counted& a, const Counted& b) { return inUnit(a.value, like) < inUnit(b.value, like); };
+  const auto lowest = std::min_element(counted.begin(), counted.end(), less);
+  const auto highest = std::max_element(counted.begin(), counted.end(), less);
+  if (line.statistic == Statistic::lowest) return *lowest;
+  if (line.statistic == Statistic::highest) return *highest;
+  if (line.statistic == Statistic::each) {
+    if (!limit.upper) return *lowest;
+    if (!limit.lower) return *highest;
+    const double below = inUnit(lowest->value, *limit.lower) - limit.lower->value.value();
+    const double above = limit.upper->value.value() - inUnit(highest->value, *limit.upper);
+    return below * findUnit(limit.lower->unit)->factor <= above * findUnit(limit.upper->unit)->factor ? *lowest : *highest;
+  }
+  double sum = 0, variance = 0;
+  bool u_known = true;
+  for (const Counted& c : counted) {
+    sum += inUnit(c.value, like);
+    if (c.u) variance += std::pow(differenceInUnit(*c.u, like), 2);
+    else u_known = false;
+  }
+  const auto n = static_cast<double>(counted.size());
+  Counted mean{{Decimal::fromDouble(sum / n), like.unit}, {}, counted.front().figure, ""};
+  if (u_known) mean.u = Measure{Decimal::fromDouble(std::sqrt(variance) / n), like.unit};
+  return mean;
+}
+
+/// Where a single result lies against one limit.
+FindingWord place(const PlanLine& line, const Counted& result, const Limit& limit) {
+  const auto below = [&](const Measure& bound) { return inUnit(result.value, bound) < bound.value.value(); };
+  const auto above = [&](const Measure& bound) { return inUnit(result.value, bound) > bound.value.value(); };
+  const FindingWord simple = limit.lower && below(*limit.lower)   ? FindingWord::outside_below
+                             : limit.upper && above(*limit.upper) ? FindingWord::outside_above
+                                                                  : FindingWord::inside;
+  if (!line.probability) return simple;
+  if (!result.u) return FindingWord::too_close;
+  const Measure& like = limit.lower ? *limit.lower : *limit.upper;
+  std::optional<double> lower, upper;
+  if (limit.lower) lower = limit.lower->value.value();
+  if (limit.upper) upper = inUnit(*limit.upper, like);
+  const double u = differenceInUnit(*result.u, like);
+  if (u <= 0) return simple;
+  const double inside = method::statistics::conformanceProbability(inUnit(result.value, like), u, lower, upper);
+  const double asked = line.probability->value();
+  if (inside >= asked) return FindingWord::inside;
+  return inside <= 1 - asked ? simple : FindingWord::too_close;
+}
+
+std::string limitWords(const Limit& limit) {
+  if (limit.lower && limit.upper) return fmt::format("{} to {}", limit.lower->value.text(), format(*limit.upper));
+  if (limit.lower) return "at least " + format(*limit.lower);
+  return "at most " + format(*limit.upper);
+}
+
+std::string sourceWords(const LimitSource& source) {
+  std::string words = source.document;
+  if (!source.edition.empty()) words += ", " + source.edition;
+  if (!source.clause.empty()) words += ", " + source.clause;
+  return words;
+}
+
+int shownDecimals(const Measure& result, const Measure& limit) {
+  return std::min(result.value.decimals(), limit.value.decimals() + 1);
+}
+
+std::string shown(const Measure& value, const Limit& limit) {
+  const Measure& like = limit.lower ? *limit.lower : *limit.upper;
+  return format(Measure{Decimal::fixed(inUnit(value, like), shownDecimals(value, like)), like.unit});
+}
+
+Finding blank(const PlanLine& line) {
+  Finding finding;
+  finding.characteristic = line.characteristic;
+  finding.title = line.words;
+  finding.wanted = line.samples;
+  finding.who = line.who;
+  finding.span = line.span;
+  return finding;
+}
+
+Finding noLimit(const PlanLine& line) {
+  Finding finding = blank(line);
+  finding.word = FindingWord::no_limit;
+  finding.sentence = fmt::format("{}: no limit is on file.", line.words);
+  finding.who = "quality manager";
+  return finding;
+}
+
+std::string missingSentence(const PlanLine& line, const Gathered& gathered) {
+  std::string sentence = fmt::format("{}: {} of {}", line.words, gathered.counted.size(), line.samples);
+  sentence += line.samples == 1 ? " result." : " results.";
+  for (const std::string& why : gathered.set_aside) sentence += " " + why;
+  return sentence;
+}
+
+std::string comparedSentence(const PlanLine& line, const Counted& result, const Limit& limit, FindingWord word) {
+  std::string value = shown(result.value, limit);
+  if (result.u) {
+    const Measure& like = limit.lower ? *limit.lower : *limit.upper;
+    const double expanded = 2 * differenceInUnit(*result.u, like);
+    value += fmt::format(" ± {} (k = 2)", Decimal::fixed(expanded, shownDecimals(result.value, like)).text());
+  }
+  const std::string statistic = line.samples > 1 ? fmt::format(" ({} of {})", platemark::word(line.statistic), line.samples) : "";
+  const std::string_view verb = word == FindingWord::inside ? "inside" : word == FindingWord::too_close ? "too close to say against" : "outside";
+  return fmt::format("{}{}: {} is {} {} [{}].", line.words, statistic, value, verb, limitWords(limit), sourceWords(limit.source));
+}
+
+void addExpanded(Finding& finding, const Counted& result) {
+  finding.result = result.value;
+  finding.u = result.u;
+}
+
+bool isAdopted(const PlanLine& line, const std::string& plan, std::int64_t plan_issue, const std::vector<Adoption>& adoptions) {
+  return std::any_of(adoptions.begin(), adoptions.end(), [&](const Adoption& a) {
+    return a.adopted.plan == plan && a.adopted.plan_issue == plan_issue && a.adopted.characteristic == line.characteristic;
+  });
+}
+
+Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathered& gathered, bool adopted) {
+  Finding finding = blank(line);
+  finding.lower = limit.lower;
+  finding.upper = limit.upper;
+  finding.source = sourceWords(limit.source);
+  finding.confirmed = limit.source.confirmed;
+  finding.adopted = adopted;
+  finding.figures = gathered.figures;
+  finding.counted = static_cast<std::int64_t>(gathered.counted.size());
+  for (const Counted& c : gathered.counted) finding.singles.push_back(c.value);
+  if (gathered.counted.empty()) {
+    finding.word = FindingWord::missing;
+    finding.sentence = missingSentence(line, gathered);
+    return finding;
+  }
+  const Measure& bound = limit.lower ? *limit.lower : *limit.upper;
+  if (!comparable(gathered.counted.front().value, bound)) {
+    finding.word = FindingWord::missing;
+    finding.sentence = fmt::format("{}: the result is in {}, the limit in {}; they cannot be compared.", line.words,
+                                   gathered.counted.front().value.unit, bound.unit);
+    return finding;
+  }
+  const Counted result = standing(line, gathered.counted, limit);
+  addExpanded(finding, result);
+  finding.word = place(line, result, limit);
+  finding.sentence = comparedSentence(line, result, limit, finding.word);
+  const bool outside = finding.word == FindingWord::outside_above || finding.word == FindingWord::outside_below;
+  if (finding.counted < line.samples && !outside) {
+    finding.word = FindingWord::missing;
+    finding.sentence = missingSentence(line, gathered) + " So far " + finding.sentence;
+  } else if (!limit.source.confirmed && !adopted) {
+    // Law 6: an unconfirmed limit decides nothing, neither for nor against.
+    finding.word = FindingWord::unconfirmed;
+    finding.sentence += " The limit is unconfirmed: quality must read the document and adopt it.";
+    finding.who = "quality manager";
+  }
+  return finding;
+}
+
+}  // namespace
+
+std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::int64_t plan_issue, const std::vector<Evidence>& evidence,
+                                     const std::vector<Adoption>& adoptions) {
+  std::vector<Finding> findings;
+  for (const PlanLine& line : plan.lines) {
+    if (line.gate != gate) continue;
+    const Gathered gathered = gather(line, evidence);
+    const bool adopted = isAdopted(line, plan.code, plan_issue, adoptions);
+    bool compared = false;
+    for (const Limit& limit : line.limits) {
+      if (!limit.lower && !limit.upper) continue;
+      findings.push_back(compareWithLimit(line, limit, gathered, adopted));
+      compared = true;
+    }
+    if (!compared) findings.push_back(noLimit(line));
+  }
+  return findings;
+}
+
+}  // namespace platemark::gate

@@ -1,0 +1,31 @@
+/// The projections of the plant: how the facts add up to the states of plant/state.h.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "platemark/ledger/store.h"
+#include "platemark/plant/state.h"
+
+namespace platemark::ledger {
+
+/// In the order in which they fold a fact: a later one may read an earlier one's state.
+[[nodiscard]] std::vector<Projection> plantProjections();
+
+/// The state of `key`, read as T; nothing when there is none.
+template <class T>
+[[nodiscard]] std::optional<T> stateAs(const Snapshot& snapshot, std::string_view projection, std::string_view key) {
+  const std::optional<Value> value = snapshot.state(projection, key);
+  if (!value) return std::nullopt;
+  Result<T> state = fromValue<T>(*value);
+  if (!state) return std::nullopt;
+  return std::move(*state);
+}
+
+/// Keys of issued nouns: the newest, and every issue.
+[[nodiscard]] std::string nowKey(std::string_view code);
+[[nodiscard]] std::string issueKey(std::string_view code, std::int64_t issue);
+
+}  // namespace platemark::ledger

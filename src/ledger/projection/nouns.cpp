@@ -1,0 +1,88 @@
+#include <algorithm>
+
+#include "fold.h"
+
+namespace platemark::ledger {
+namespace {
+
+std::string codeOf(const Person& person) { return std::to_string(person.number); }
+template <class Noun>
+std::string codeOf(const Noun& noun) { return noun.code; }
+
+template <class Noun>
+Projection nounProjection(std::string_view name) {
+  const std::string kind = std::string(name) + ".issued";
+  return {name, [kind](const Fact& fact, ProjectionView& view) {
+            if (fact.kind != kind) return;
+            const auto issued = bodyOf<Issued<Noun>>(fact);
+            const std::string code = codeOf(issued.noun);
+            view.put(nowKey(code), fact.body);
+            view.put(issueKey(code, issued.issue), fact.body);
+          }};
+}
+
+std::string upper(std::string text) {
+  std::transform(text.begin(), text.end(), text.begin(), [](char c) { return static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c); });
+  return text;
+}
+
+/// Facts that bring a code into the world, with the member that holds it.
+struct CodeRow {
+  std::string_view fact, kind, member;
+};
+constexpr CodeRow code_rows[] = {
+    {"lot.received", "lot", "lot"},          {"batch.opened", "batch", "batch"},   {"mix.opened", "mix", "mix"},
+    {"load.built", "load", "load"},          {"box.packed", "box", "box"},         {"shipment.sent", "shipment", "shipment"},
+    {"material.issued", "material", "code"}, {"compound.issued", "compound", "code"}, {"part.issued", "part", "code"},
+    {"machine.issued", "machine", "code"},   {"gauge.issued", "gauge", "code"},    {"plan.issued", "plan", "code"},
+    {"programme.issued", "programme", "code"}, {"approval.issued", "approval", "code"}, {"layout.issued", "layout", "code"},
+};
+
+}  // namespace
+
+void foldNouns(std::vector<Projection>& list) {
+  list.push_back(nounProjection<Material>(projection::material));
+  list.push_back(nounProjection<Compound>(projection::compound));
+  list.push_back(nounProjection<Part>(projection::part));
+  list.push_back(nounProjection<Machine>(projection::machine));
+  list.push_back(nounProjection<Gauge>(projection::gauge));
+  list.push_back(nounProjection<Person>(projection::person));
+  list.push_back(nounProjection<ControlPlan>(projection::plan));
+  list.push_back(nounProjection<Programme>(projection::programme));
+  list.push_back(nounProjection<Approval>(projection::approval));
+  list.push_back(nounProjection<Layout>(projection::layout));
+}
+
+Projection codeProjection() {
+  return {projection::code, [](const Fact& fact, ProjectionView& view) {
+            for (const CodeRow& row : code_rows) {
+              if (row.fact != fact.kind) continue;
+              const Value& holder = row.member == "code" ? fact.body["noun"] : fact.body;
+              const std::string id = holder.text(row.member);
+              view.put(upper(id), toValue(Subject{std::string(row.kind), id}));
+            }
+          }};
+}
+
+/// How many of each numbered thing there are: the next number is one more.
+Projection counterProjection() {
+  return {projection::counter, [](const Fact& fact, ProjectionView& view) {
+            for (const std::string_view kind : {"batch.opened", "mix.opened", "load.built", "box.packed", "shipment.sent", "lot.received", "paper.issued"}) {
+              if (fact.kind != kind || correctedBy(fact)) continue;
+              const std::optional<Value> before = view.get(projection::counter, kind);
+              const std::int64_t* n = before ? before->asInteger() : nullptr;
+              view.put(kind, Value((n == nullptr ? 0 : *n) + 1));
+            }
+          }};
+}
+
+Projection adoptionProjection() {
+  return {projection::adoption, [](const Fact& fact, ProjectionView& view) {
+            if (fact.kind != "limit.adopted") return;
+            const auto adopted = bodyOf<LimitAdopted>(fact);
+            view.put(adopted.plan + "/" + std::to_string(adopted.plan_issue) + "/" + adopted.characteristic,
+                     toValue(Adoption{fact.sequence, adopted, fact.person}));
+          }};
+}
+
+}  // namespace platemark::ledger
