@@ -1,0 +1,111 @@
+#include "platemark/act/act.h"
+
+#include <fmt/format.h>
+
+#include <array>
+
+#include "support.h"
+
+namespace platemark::act {
+namespace {
+
+constexpr std::int64_t late_after_ms = 30 * 60 * 1000;
+constexpr std::int64_t future_slack_ms = 5 * 60 * 1000;
+
+std::vector<Kind> gathered() {
+  std::vector<Kind> all;
+  for (const std::span<const Kind> list : {nounVerbs(), lotVerbs(), makingVerbs(), cureVerbs(), laboratoryVerbs(), gateVerbs(), packingVerbs()})
+    all.insert(all.end(), list.begin(), list.end());
+  return all;
+}
+
+Error late(const std::string& typed) {
+  Error error = badInput("act.late", fmt::format("{} is more than half an hour ago.", typed), "late_because", "a reason for entering it late");
+  error.remedy = "Say why it is entered late; the record keeps both times.";
+  return error;
+}
+
+Result<Happened> happenedAt(const Request& request, Instant now) {
+  if (!request.at) return Happened{now, request.zone, "", {}};
+  const Result<Instant> at = parseInstant(*request.at);
+  if (!at) return Error(at.error()).at({"", 0, "", "at"});
+  if (at->unixMs() > now.unixMs() + future_slack_ms) return badInput("act.future", fmt::format("{} has not happened yet.", *request.at), "at", "a time up to now");
+  const bool is_late = at->unixMs() < now.unixMs() - late_after_ms;
+  if (is_late && (!request.late_because || request.late_because->empty())) return late(*request.at);
+  return Happened{*at, request.zone, *request.at, is_late ? request.late_because : std::nullopt};
+}
+
+Result<void> checkPermit(const Snapshot& snapshot, const Kind& kind, PersonNumber number, Day today) {
+  const auto person = stateAs<Issued<Person>>(snapshot, projection::person, ledger::nowKey(std::to_string(number)));
+  if (!person) return gate::refusal(fmt::format("Number {} is not on record.", number), {{"the person is not known to the plant", "quality manager", "have the person issued"}});
+  gate::Obstacles obstacles = gate::mayOperate(person->noun, kind.operation, today);
+  if (obstacles.empty()) return {};
+  return gate::refusal(fmt::format("'{}' is refused.", kind.name), std::move(obstacles));
+}
+
+Decision decideAsked(const Kind& kind, const Request& request, const Snapshot& snapshot) {
+  const Result<Happened> happened = happenedAt(request, snapshot.now());
+  if (!happened) return happened.error();
+  // The permit counts on the day of asking, not on the day of happening: a late entry is still an entry of today.
+  if (Result<void> permitted = checkPermit(snapshot, kind, request.person, dayIn(snapshot.now(), request.zone)); !permitted) return permitted.error();
+  return kind.decide(Context{snapshot, request.person, *happened}, request.input);
+}
+
+/// Two requests are the same when everything the person chose is the same.
+std::string fingerprint(const Request& request) {
+  Value::Object asked{{"name", request.name}, {"input", request.input}, {"person", request.person}};
+  if (request.at) asked.emplace("at", *request.at);
+  return canonicalJson(asked);
+}
+
+}  // namespace
+
+std::span<const Kind> kinds() {
+  static const std::vector<Kind> all = gathered();
+  return all;
+}
+
+const Kind* find(std::string_view name) {
+  for (const Kind& kind : kinds())
+    if (kind.name == name) return &kind;
+  return nullptr;
+}
+
+Result<ledger::Act> prepare(Request request) {
+  const Kind* kind = find(request.name);
+  if (kind == nullptr) {
+    Error error = unknown("act", request.name);
+    error.code = "act.unknown";
+    return error;
+  }
+  if (request.token.empty()) return badInput("act.token_missing", "The act carries no token, so a repeat could not be told from a second one.", "token", "any text that is new for each act");
+  if (kind->must_be_signed && !request.signer) {
+    Error error = gate::refusal(fmt::format("'{}' must be signed.", kind->name), {{"the signature is missing", "you", "give your password once more"}});
+    error.code = "act.signature_needed";
+    return error;
+  }
+  ledger::Act act;
+  act.name = request.name;
+  act.token = request.token;
+  act.request = fingerprint(request);
+  act.person = request.person;
+  act.signer = kind->must_be_signed ? request.signer : std::nullopt;
+  act.decide = [kind, request = std::move(request)](const Snapshot& snapshot) { return decideAsked(*kind, request, snapshot); };
+  return act;
+}
+
+ledger::Act foundPlant(const Person& first, std::string token, std::string zone) {
+  ledger::Act act;
+  act.name = "plant found";
+  act.token = std::move(token);
+  act.request = canonicalJson(toValue(first));
+  act.person = first.number;
+  act.decide = [first, zone = std::move(zone)](const Snapshot& snapshot) -> Decision {
+    if (snapshot.sequence() != 0) return gate::refusal("The plant has been founded already.", {{"the record is not empty", "quality manager", "have the person issued instead"}});
+    const Context context{snapshot, first.number, Happened{snapshot.now(), zone, "", {}}};
+    return std::vector<NewFact>{fact(context, "person.issued", Issued<Person>{first, 1, {}, "the first person of the record"}, {{"person", std::to_string(first.number)}})};
+  };
+  return act;
+}
+
+}  // namespace platemark::act

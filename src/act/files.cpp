@@ -1,0 +1,94 @@
+#include "platemark/act/files.h"
+
+#include "support.h"
+
+namespace platemark::act {
+namespace {
+
+template <class Noun>
+Result<Noun> noun(const Snapshot& snapshot, std::string_view projection, const std::string& code, std::int64_t issue) {
+  auto issued = stateAs<Issued<Noun>>(snapshot, projection, ledger::issueKey(code, issue));
+  if (!issued) return unknown(projection, code);
+  return std::move(issued->noun);
+}
+
+/// Lots of a batch: those of its steps and those weighed into its mixes, each once.
+std::vector<std::string> lotsOf(const BatchState& batch, const std::vector<MixState>& mixes) {
+  std::vector<std::string> lots;
+  const auto add = [&](const std::string& lot) {
+    for (const std::string& known : lots)
+      if (known == lot) return;
+    lots.push_back(lot);
+  };
+  for (const StepDone& step : batch.steps)
+    if (!step.corrected_by && step.step == Step::plates)
+      for (const std::string& lot : step.lots) add(lot);
+  for (const MixState& mix : mixes)
+    for (const WeighingDone& w : mix.weighings)
+      if (!w.corrected_by) add(w.lot);
+  return lots;
+}
+
+template <class State>
+std::vector<State> states(const Snapshot& snapshot, std::string_view projection, const std::vector<std::string>& ids) {
+  std::vector<State> list;
+  for (const std::string& id : ids)
+    if (auto state = stateAs<State>(snapshot, projection, id)) list.push_back(std::move(*state));
+  return list;
+}
+
+}  // namespace
+
+std::vector<Adoption> adoptionsOf(const Snapshot& snapshot, std::string_view plan, std::int64_t issue) {
+  std::vector<Adoption> list;
+  for (const ledger::State& state : snapshot.states(projection::adoption, std::string(plan) + "/" + std::to_string(issue) + "/", "", 10000))
+    if (Result<Adoption> adoption = fromValue<Adoption>(state.value)) list.push_back(std::move(*adoption));
+  return list;
+}
+
+Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot) {
+  auto state = stateAs<LotState>(snapshot, projection::lot, lot);
+  if (!state) return unknown(projection::lot, lot);
+  gate::LotFile file;
+  const auto material = stateAs<Issued<Material>>(snapshot, projection::material, ledger::nowKey(state->received.material));
+  if (!material) return unknown(projection::material, state->received.material);
+  file.material = material->noun;
+  if (file.material.plan) {
+    const auto plan = stateAs<Issued<ControlPlan>>(snapshot, projection::plan, ledger::nowKey(*file.material.plan));
+    if (!plan) return unknown(projection::plan, *file.material.plan);
+    file.plan = plan->noun;
+    file.plan_issue = plan->issue;
+    file.adoptions = adoptionsOf(snapshot, plan->noun.code, plan->issue);
+  }
+  file.lot = std::move(*state);
+  file.seen = snapshot.sequence();
+  return file;
+}
+
+Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view batch, Day today) {
+  auto state = stateAs<BatchState>(snapshot, projection::batch, batch);
+  if (!state) return unknown(projection::batch, batch);
+  const BatchOpened& opened = state->opened;
+  gate::BatchFile file;
+  auto part = noun<Part>(snapshot, projection::part, opened.part, opened.part_issue);
+  if (!part) return part.error();
+  auto compound = noun<Compound>(snapshot, projection::compound, opened.compound, opened.compound_issue);
+  if (!compound) return compound.error();
+  auto plan = noun<ControlPlan>(snapshot, projection::plan, opened.plan, opened.plan_issue);
+  if (!plan) return plan.error();
+  file.part = std::move(*part);
+  file.compound = std::move(*compound);
+  file.plan = std::move(*plan);
+  file.plan_issue = opened.plan_issue;
+  file.mixes = states<MixState>(snapshot, projection::mix, state->mixes);
+  file.loads = states<LoadState>(snapshot, projection::load, state->loads);
+  file.lots = states<LotState>(snapshot, projection::lot, lotsOf(*state, file.mixes));
+  for (Issued<Approval>& approval : allOf<Approval>(snapshot, projection::approval)) file.approvals.push_back(std::move(approval.noun));
+  file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
+  file.today = today;
+  file.seen = snapshot.sequence();
+  file.batch = std::move(*state);
+  return file;
+}
+
+}  // namespace platemark::act

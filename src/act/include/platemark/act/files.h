@@ -1,0 +1,15 @@
+/// Everything a verdict rests on, gathered from a snapshot.
+#pragma once
+
+#include "platemark/gate/judge.h"
+#include "platemark/ledger/projections.h"
+
+namespace platemark::act {
+
+/// Errors: lot.unknown, plan.unknown, material.unknown.
+[[nodiscard]] Result<gate::LotFile> lotFile(const ledger::Snapshot& snapshot, std::string_view lot);
+/// Errors: batch.unknown, part.unknown, compound.unknown, plan.unknown.
+[[nodiscard]] Result<gate::BatchFile> batchFile(const ledger::Snapshot& snapshot, std::string_view batch, Day today);
+[[nodiscard]] std::vector<Adoption> adoptionsOf(const ledger::Snapshot& snapshot, std::string_view plan, std::int64_t issue);
+
+}  // namespace platemark::act

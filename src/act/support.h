@@ -1,0 +1,97 @@
+/// What the verbs of this room share.
+#pragma once
+
+#include <string>
+
+#include "platemark/act/act.h"
+#include "platemark/act/files.h"
+#include "platemark/gate/permission.h"
+
+namespace platemark::act {
+
+using ledger::Decision;
+using ledger::Snapshot;
+using ledger::stateAs;
+
+/// A fact of this context.
+template <class Body>
+NewFact fact(const Context& context, std::string kind, const Body& body, std::vector<Subject> subjects) {
+  return {std::move(kind), 1, context.happened, context.person, std::move(subjects), toValue(body)};
+}
+
+[[nodiscard]] Error unknown(std::string_view kind, std::string_view id);
+[[nodiscard]] Error badInput(std::string_view code, std::string what, std::string field, std::string expected = "");
+
+/// The state of a thing that must exist.
+template <class State>
+Result<State> require(const Context& context, std::string_view projection, const std::string& id) {
+  std::optional<State> state = stateAs<State>(context.snapshot, projection, id);
+  if (!state) return unknown(projection, id);
+  return std::move(*state);
+}
+
+/// The newest issue of a noun that must exist.
+template <class Noun>
+Result<Issued<Noun>> requireNoun(const Context& context, std::string_view projection, const std::string& code) {
+  std::optional<Issued<Noun>> issued = stateAs<Issued<Noun>>(context.snapshot, projection, ledger::nowKey(code));
+  if (!issued) return unknown(projection, code);
+  return std::move(*issued);
+}
+template <class Noun>
+Result<Issued<Noun>> requireIssue(const Context& context, std::string_view projection, const std::string& code, std::int64_t issue) {
+  std::optional<Issued<Noun>> issued = stateAs<Issued<Noun>>(context.snapshot, projection, ledger::issueKey(code, issue));
+  if (!issued) return unknown(projection, code);
+  return std::move(*issued);
+}
+
+/// Law 2: with obstacles, a question is refused; a report with its reason is kept and marked irregular.
+[[nodiscard]] Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark);
+/// The hold that follows an irregular report; nothing when it was regular.
+void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const Remark& remark, const Subject& subject);
+/// A correction must name a fact of the same kind about the same thing.
+[[nodiscard]] Result<void> checkCorrection(const Context& context, const Remark& remark, std::string_view kind, const Subject& subject);
+[[nodiscard]] Result<void> checkCounts(const Counts& counts);
+
+/// "M-0007": the next number of a kind of fact.
+[[nodiscard]] std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind, std::string_view prefix, int digits);
+
+[[nodiscard]] inline Subject batchSubject(std::string id) { return {"batch", std::move(id)}; }
+[[nodiscard]] inline Subject lotSubject(std::string id) { return {"lot", std::move(id)}; }
+
+/// A verb whose input is a described struct.
+template <class Input, Decision (*decide)(const Context&, Input)>
+Decision decideWith(const Context& context, const Value& input) {
+  Result<Input> read = fromValue<Input>(input);
+  if (!read) return read.error();
+  return decide(context, std::move(*read));
+}
+template <class Input, Decision (*decide)(const Context&, Input)>
+constexpr Kind verb(std::string_view name, Operation operation, std::string_view words, bool must_be_signed = false, bool prepared = false) {
+  return {name, operation, words, must_be_signed, prepared, &fieldsOf<Input>, &decideWith<Input, decide>};
+}
+
+/// Each file of this room lists its verbs.
+std::span<const Kind> nounVerbs();
+std::span<const Kind> lotVerbs();
+std::span<const Kind> makingVerbs();
+std::span<const Kind> cureVerbs();
+std::span<const Kind> laboratoryVerbs();
+std::span<const Kind> gateVerbs();
+std::span<const Kind> packingVerbs();
+
+/// Reading and figure of one measurement, computed by the catalogue.
+struct Measurement {
+  Subject subject;
+  std::string characteristic;
+  std::string sample;
+  std::string method;
+  std::vector<std::string> gauges;
+  std::map<std::string, std::vector<Measure>> numbers;
+  std::map<std::string, std::string> choices;
+  std::optional<std::string> repeat_because;
+  Remark remark;
+};
+/// Appends reading.taken and figure.computed. Errors: method.unknown, gauge.unknown, what the method says.
+[[nodiscard]] Result<void> measure(std::vector<NewFact>& facts, const Context& context, Measurement measurement, std::vector<Subject> subjects);
+
+}  // namespace platemark::act
