@@ -257,6 +257,7 @@ struct Field {
   std::string name;
   std::string type;   ///< "text", "number with unit", "list", …
   bool optional = false;
+  std::string item;                 ///< type of a list's or named values' entries
   std::vector<std::string> words;   ///< the choices of a word
   std::vector<Field> members;       ///< of an object, or of a list's objects
 };
@@ -268,12 +269,19 @@ template <class T> struct ItemOf<std::optional<T>> : ItemOf<T> {};
 template <class T> struct ItemOf<std::vector<T>> : ItemOf<T> {};
 template <class T> struct ItemOf<std::map<std::string, T>> : ItemOf<T> {};
 
+template <class T> struct EntryType { using type = T; };
+template <class T> struct EntryType<std::optional<T>> : EntryType<T> {};
+template <class T> struct EntryType<std::vector<T>> { using type = T; };
+template <class T> struct EntryType<std::map<std::string, T>> { using type = T; };
+template <class T> using EntryOf = typename EntryType<T>::type;
+
 struct FieldCollector {
   std::vector<Field> fields;
   template <class T>
   void operator()(std::string_view name, T&) {
     using Item = typename ItemOf<T>::type;
-    Field field{std::string(name), std::string(Codec<T>::type), may_be_left_out<T>, {}, {}};
+    Field field{std::string(name), std::string(Codec<T>::type), may_be_left_out<T>, {}, {}, {}};
+    if (field.type == "list" || field.type == "named values") field.item = Codec<EntryOf<T>>::type;
     if constexpr (std::is_enum_v<Item>)
       for (std::string_view w : EnumWords<Item>::words) field.words.emplace_back(w);
     if constexpr (HasDescribe<Item>) {

@@ -1,0 +1,29 @@
+/// Each file of this folder describes the methods of one subject.
+#pragma once
+
+#include <vector>
+
+#include "platemark/catalogue/catalogue.h"
+
+namespace platemark::catalogue {
+
+std::vector<Entry> powderEntries();
+std::vector<Entry> benchEntries();
+std::vector<Entry> compoundEntries();  ///< compound, forming, mixing
+std::vector<Entry> statisticsEntries();
+std::vector<Entry> frictionEntries();
+std::vector<Entry> cureEntries();
+
+/// The one value of an input; evaluate() has checked that it is there.
+[[nodiscard]] const Measure& one(const Inputs& inputs, const std::string& name);
+/// In SI; kinds were checked by evaluate().
+[[nodiscard]] double si(const Measure& measure);
+[[nodiscard]] std::vector<double> siList(const Inputs& inputs, const std::string& name);
+/// A value given in SI, as a Measure in `unit` in the shortest text that gives the double back.
+[[nodiscard]] Measure fromSi(double si, std::string_view unit);
+/// A standard uncertainty given in SI: a difference, so a scale's zero does not shift it.
+[[nodiscard]] Measure differenceFromSi(double si, std::string_view unit);
+[[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si);
+[[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si, double standard_uncertainty_si);
+
+}  // namespace platemark::catalogue

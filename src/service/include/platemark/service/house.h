@@ -1,0 +1,61 @@
+/// The plant's folder opened for work: record, people, layouts. Both faces,
+/// pages and terminal, stand on this.
+#pragma once
+
+#include <memory>
+#include <string>
+
+#include "platemark/act/act.h"
+#include "platemark/ledger/people.h"
+#include "platemark/ledger/store.h"
+
+namespace platemark::service {
+
+/// What plant.json in the folder says; written once by foundHouse().
+struct PlantCard {
+  std::string plant;  ///< "marrowfen": stands in every key
+  std::string name;   ///< "Marrowfen Friction Works"
+  std::string zone;   ///< IANA name
+  template <class V>
+  void describe(V& v) {
+    v("plant", plant);
+    v("name", name);
+    v("zone", zone);
+  }
+};
+
+struct House {
+  std::string folder;
+  PlantCard card;
+  std::unique_ptr<ledger::Store> store;
+  std::unique_ptr<ledger::People> people;
+};
+
+/// Errors: house.none (no plant.json), house.bad_card, and those of the store.
+[[nodiscard]] Result<House> openHouse(const std::string& folder, std::shared_ptr<ledger::Clock> clock = ledger::systemClock());
+
+struct Founder {
+  std::string name;
+  std::string login;
+  std::string password;
+  std::string duty = "quality manager";
+};
+/// Makes the folder, its card, its record and the first person, who may do everything that
+/// founding needs. Errors: house.exists, and those of the store and of passwords.
+[[nodiscard]] Result<House> foundHouse(const std::string& folder, const PlantCard& card, const Founder& founder,
+                                       std::shared_ptr<ledger::Clock> clock = ledger::systemClock());
+
+/// Asks one act and waits until it is durable or refused. `password` unlocks the key for acts
+/// that must be signed; it is never kept. Hashing is done here, off the writer.
+struct Asked {
+  std::string name;
+  Value input;
+  std::string token;
+  PersonNumber person = 0;
+  std::optional<std::string> at;
+  std::optional<std::string> late_because;
+  std::optional<std::string> password;
+};
+[[nodiscard]] Result<ledger::Receipt> ask(House& house, Asked asked);
+
+}  // namespace platemark::service

@@ -1,0 +1,175 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "platemark/figure/strip.h"
+#include "platemark/figure/svg.h"
+#include "view.h"
+
+namespace platemark::service::view {
+namespace {
+
+bool settled(FindingWord word) { return word == FindingWord::inside; }
+
+double inUnit(const Measure& measure, const UnitRow& unit) {
+  const Result<UnitRow> own = findUnit(measure.unit);
+  return (measure.value.value() * own->factor + own->offset - unit.offset) / unit.factor;
+}
+
+double differenceInUnit(const Measure& measure, const UnitRow& unit) { return measure.value.value() * findUnit(measure.unit)->factor / unit.factor; }
+
+const Measure* boundOf(const Finding& finding) { return finding.lower ? &*finding.lower : finding.upper ? &*finding.upper : nullptr; }
+
+int decimalsOf(const Finding& finding) {
+  const Measure* bound = boundOf(finding);
+  return bound == nullptr ? 2 : bound->value.decimals() + (finding.u ? 1 : 0);
+}
+
+figure::Finding stripFinding(FindingWord word) {
+  switch (word) {
+    case FindingWord::inside: return figure::Finding::inside;
+    case FindingWord::outside_above: return figure::Finding::outside_above;
+    case FindingWord::outside_below: return figure::Finding::outside_below;
+    case FindingWord::too_close: return figure::Finding::too_close;
+    case FindingWord::no_limit: return figure::Finding::no_limit;
+    default: return figure::Finding::missing;
+  }
+}
+
+/// How a finding would be mended, where a page for it exists.
+Value actionFor(const Finding& finding, const Subject& subject) {
+  const std::string& about = finding.characteristic;
+  if (finding.word == FindingWord::unconfirmed) return Value();
+  if (about == "route" || about == "counts" || about == "weighing" || about == "mix" || about == "finishing" || about == "hold" || about == "lots" || about == "approval" || about == "cure gate") return Value();
+  if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close) return Value();
+  return Value::Object{{"label", "Enter " + about}, {"href", "/laboratory?subject=" + subject.kind + ":" + subject.id + "&characteristic=" + about}};
+}
+
+Value pin(const Finding& finding, const Subject& subject) {
+  return Value::Object{{"word", word(finding.word)}, {"title", finding.title}, {"sentence", finding.sentence}, {"who", finding.who}, {"action", actionFor(finding, subject)}};
+}
+
+/// Most blocking first: what speaks against, then what is missing.
+std::vector<const Finding*> pinsInOrder(const std::vector<Finding>& findings) {
+  std::vector<const Finding*> pins;
+  for (const Finding& f : findings)
+    if (!settled(f.word)) pins.push_back(&f);
+  const auto weight = [](const Finding* f) {
+    const bool against = f->word == FindingWord::outside_above || f->word == FindingWord::outside_below || f->word == FindingWord::not_met;
+    return against ? 0 : f->word == FindingWord::missing ? 2 : 1;
+  };
+  std::stable_sort(pins.begin(), pins.end(), [&](auto* a, auto* b) { return weight(a) < weight(b); });
+  return pins;
+}
+
+std::string_view barState(const BarInput& in) {
+  if (!in.reached) return "not yet";
+  return in.state.open() ? "released" : "hold";
+}
+
+std::string barSentence(const BarInput& in) {
+  if (!in.reached) return "Not reached yet.";
+  if (in.state.open()) return "Released.";
+  if (in.state.overtaken_by) return fmt::format("On hold again: {}.", in.state.overtaken_why);
+  const auto pins = pinsInOrder(in.now.findings);
+  if (pins.empty()) return in.subject.kind == "lot" ? "All findings are inside; it waits to be cleared." : "All findings are inside; it waits for a signature.";
+  std::string sentence = in.now.outcome == Outcome::does_not_conform ? "Does not conform: " : "Cannot be decided: ";
+  return sentence + pins.front()->sentence;
+}
+
+}  // namespace
+
+std::string stripSvg(const Finding& finding) {
+  const Measure* bound = boundOf(finding);
+  const Measure* like = bound != nullptr ? bound : finding.result ? &*finding.result : nullptr;
+  if (like == nullptr) return "";
+  const Result<UnitRow> unit = findUnit(like->unit);
+  if (!unit) return "";
+  figure::StripInput strip;
+  strip.name = finding.title;
+  strip.unit = std::string(unit->symbol);
+  const auto limit = [&](const Measure& m) { return figure::StripLimit{inUnit(m, *unit), m.value.text(), finding.confirmed || finding.adopted}; };
+  if (finding.lower) strip.lower = limit(*finding.lower);
+  if (finding.upper) strip.upper = limit(*finding.upper);
+  if (finding.lower.has_value() != finding.upper.has_value())
+    strip.one_sided_span = finding.span ? differenceInUnit(*finding.span, *unit) : std::max(1.0, std::abs(bound->value.value()) * 0.75);
+  for (const Measure& single : finding.singles) strip.readings.push_back(inUnit(single, *unit));
+  if (finding.result) {
+    strip.result = inUnit(*finding.result, *unit);
+    strip.result_words = Decimal::fixed(*strip.result, decimalsOf(finding)).text();
+  }
+  if (finding.u) {
+    strip.uncertainty = 2 * differenceInUnit(*finding.u, *unit);
+    strip.uncertainty_words = Decimal::fixed(*strip.uncertainty, decimalsOf(finding)).text();
+  }
+  // An unconfirmed limit decides nothing: the strip shows the result open, beside its hollow tick.
+  strip.finding = stripFinding(finding.word);
+  const Result<figure::Scene> scene = figure::evidenceStrip(strip);
+  return scene ? figure::toSvg(*scene) : "";
+}
+
+std::string resultWords(const Finding& finding) {
+  if (!finding.result) return "";
+  const Measure* bound = boundOf(finding);
+  const std::string unit = bound != nullptr ? bound->unit : finding.result->unit;
+  const Result<UnitRow> row = findUnit(unit);
+  return format(Measure{Decimal::fixed(inUnit(*finding.result, *row), decimalsOf(finding)), unit});
+}
+
+std::string uncertaintyWords(const Finding& finding) {
+  if (!finding.u) return "";
+  const Measure* bound = boundOf(finding);
+  const Result<UnitRow> row = findUnit(bound != nullptr ? bound->unit : finding.u->unit);
+  return "± " + Decimal::fixed(2 * differenceInUnit(*finding.u, *row), decimalsOf(finding)).text();
+}
+
+Value limitsValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue) {
+  if (boundOf(finding) == nullptr) return Value::Array{};
+  std::string words;
+  if (finding.lower && finding.upper) words = fmt::format("{} to {}", finding.lower->value.text(), format(*finding.upper));
+  else if (finding.lower) words = "at least " + format(*finding.lower);
+  else words = "at most " + format(*finding.upper);
+  Value::Object limit{{"words", words}, {"source", finding.source}, {"confirmed", finding.confirmed}, {"adopted", finding.adopted}};
+  if (!finding.confirmed && !finding.adopted && permitObstacles(look, "limit adopt").empty())
+    limit.emplace("adopt_href", fmt::format("/adopt/{}/{}/{}", plan, plan_issue, finding.characteristic));
+  return Value::Array{std::move(limit)};
+}
+
+Value findingValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue) {
+  Value::Object value{{"word", word(finding.word)}, {"characteristic", finding.characteristic}, {"title", finding.title}, {"sentence", finding.sentence},
+                      {"limits", limitsValue(look, finding, plan, plan_issue)}};
+  if (finding.wanted > 1) value.emplace("sub", fmt::format("{} of {}", finding.counted, finding.wanted));
+  if (const std::string result = resultWords(finding); !result.empty()) value.emplace("result", result);
+  if (const std::string u = uncertaintyWords(finding); !u.empty()) value.emplace("u", u);
+  if (finding.word == FindingWord::missing && finding.result) value.emplace("result_sub", "so far");
+  if (const std::string svg = stripSvg(finding); !svg.empty()) value.emplace("strip_svg", svg);
+  Value::Array figures;
+  for (const Sequence s : finding.figures) figures.push_back(Value(s));
+  value.emplace("figures", std::move(figures));
+  return value;
+}
+
+Value barValue(const Look& look, const BarInput& in) {
+  Value::Array pins, findings;
+  if (in.reached && !in.state.open())
+    for (const Finding* f : pinsInOrder(in.now.findings)) pins.push_back(pin(*f, in.subject));
+  if (in.reached)
+    for (const Finding& f : in.now.findings) findings.push_back(findingValue(look, f, in.now.plan, in.now.plan_issue));
+  const std::string gate_name(word(in.gate));
+  Value::Object bar{{"gate", gate_name}, {"title", std::string(1, static_cast<char>(gate_name[0] - 'a' + 'A')) + gate_name.substr(1) + " gate"}, {"state", barState(in)},
+                    {"sentence", barSentence(in)}, {"missing", std::move(pins)}, {"findings", std::move(findings)}};
+  if (in.state.verdict) {
+    Value::Object verdict{{"fact", *in.state.verdict}, {"outcome", word(in.state.outcome)}, {"digest", in.state.digest}, {"seen", in.state.seen}};
+    if (in.state.overtaken_by) verdict.emplace("overtaken", in.state.overtaken_why);
+    bar.emplace("verdict", std::move(verdict));
+  }
+  if (in.state.release) {
+    const std::optional<Fact> release = look.snapshot.fact(*in.state.release);
+    bar.emplace("release", Value::Object{{"fact", *in.state.release}, {"who", dutyOf(look, *in.state.released_by)}, {"when", dayAndTime(look, *in.state.released_at)},
+                                         {"meaning", release ? release->body.text("meaning") : ""}});
+  }
+  if (in.reached) bar.emplace("judge_href", fmt::format("/judge/{}/{}/{}", gate_name, in.subject.kind, in.subject.id));
+  return bar;
+}
+
+}  // namespace platemark::service::view

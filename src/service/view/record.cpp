@@ -1,0 +1,222 @@
+/// The record itself: facts, codes, acts and nouns.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "view.h"
+
+namespace platemark::service::view {
+namespace {
+
+constexpr std::size_t page_rows = 100;
+
+std::string hex(std::string_view raw) {
+  std::string out;
+  for (const char c : raw) out += fmt::format("{:02x}", static_cast<unsigned char>(c));
+  return out;
+}
+
+std::string signatureWords(const Fact& fact) { return fact.signature.empty() ? "" : hex(fact.signature); }
+
+Value attachmentsOf(const Fact& fact) {
+  Value::Array list;
+  if (const std::string hash = fact.body.text("attachment"); !hash.empty()) {
+    const std::string name = fact.body.text("file_name").empty() ? fact.body.text("number") + ".pdf" : fact.body.text("file_name");
+    list.push_back(Value::Object{{"hash", hash}, {"name", name}, {"size", ""}, {"href", "/api/attachments/" + hash + "?name=" + name}});
+  }
+  return list;
+}
+
+/// The later fact that mends this one, if there is one.
+std::optional<Sequence> correctedBy(const Look& look, const Fact& fact) {
+  if (fact.subjects.empty()) return {};
+  for (const Fact& later : look.snapshot.factsOf(fact.subjects.front(), fact.sequence, 10'000)) {
+    const std::int64_t* corrects = later.body["remark"]["corrects"].asInteger();
+    if (corrects != nullptr && *corrects == fact.sequence) return later.sequence;
+  }
+  return {};
+}
+
+Value fieldValue(const Field& field) {
+  Value::Object value{{"name", field.name}, {"type", field.type}, {"optional", field.optional}};
+  if (!field.item.empty()) value.emplace("item", field.item);
+  if (!field.words.empty()) value.emplace("words", toValue(field.words));
+  if (!field.members.empty()) {
+    Value::Array members;
+    for (const Field& m : field.members) members.push_back(fieldValue(m));
+    value.emplace("members", std::move(members));
+  }
+  return value;
+}
+
+Value fieldsValue(const std::vector<Field>& fields) {
+  Value::Array list;
+  for (const Field& f : fields) list.push_back(fieldValue(f));
+  return list;
+}
+
+struct NounRowInfo {
+  std::string_view kind, one, many;
+};
+constexpr NounRowInfo noun_kinds[] = {
+    {"material", "material", "Materials"}, {"compound", "compound", "Compounds"}, {"part", "part", "Parts"},
+    {"machine", "machine", "Machines and ovens"}, {"gauge", "gauge", "Gauges"}, {"person", "person", "People"},
+    {"plan", "control plan", "Control plans"}, {"programme", "cure programme", "Cure programmes"}, {"approval", "approval", "Approvals"},
+    {"layout", "file layout", "File layouts"},
+};
+
+const NounRowInfo* findNounKind(std::string_view kind) {
+  const auto found = std::find_if(std::begin(noun_kinds), std::end(noun_kinds), [&](const NounRowInfo& n) { return n.kind == kind; });
+  return found == std::end(noun_kinds) ? nullptr : found;
+}
+
+Error noSuch(std::string_view kind, std::string_view id) {
+  Error error;
+  error.fault = Fault::not_found;
+  error.code = std::string(kind) + ".unknown";
+  error.what = fmt::format("There is no {} '{}' on record.", kind, id);
+  error.remedy = "Check the number, or look for it with the find field.";
+  return error;
+}
+
+std::string nounName(const Value& noun) {
+  if (const std::string name = noun.text("name"); !name.empty()) return name;
+  return noun.text("duty").empty() ? noun.text("kind") : noun.text("duty");
+}
+
+std::string nounCode(const Value& noun) {
+  if (const std::int64_t* number = noun["number"].asInteger()) return std::to_string(*number);
+  return noun.text("code");
+}
+
+/// Members that differ from the issue before, by name.
+Value::Array changedMembers(const Value& now, const Value& before) {
+  Value::Array changed;
+  if (const Value::Object* members = now.asObject())
+    for (const auto& [name, member] : *members)
+      if (!(before[name] == member)) changed.push_back(name);
+  return changed;
+}
+
+}  // namespace
+
+Result<Value> fact(const Look& look, const ledger::Store&, Sequence sequence) {
+  const std::optional<Fact> found = look.snapshot.fact(sequence);
+  if (!found) return noSuch("fact", std::to_string(sequence));
+  Value::Array subjects;
+  for (const Subject& s : found->subjects) subjects.push_back(subjectValue(s));
+  Value::Object page{{"sequence", sequence}, {"kind", found->kind}, {"version", found->version}, {"words", factWords(*found)},
+                     {"happened", formatLocal(found->happened.instant, found->happened.zone, true)}, {"recorded", formatLocal(found->recorded, look.card.zone, true)},
+                     {"person", Value::Object{{"number", found->person}, {"duty", dutyOf(look, found->person)}}}, {"subjects", std::move(subjects)},
+                     {"body", found->body}, {"bytes", found->bytes}, {"hash", found->hash}, {"previous", found->previous}, {"attachments", attachmentsOf(*found)}};
+  if (!found->happened.as_typed.empty()) page.emplace("as_typed", found->happened.as_typed);
+  if (!found->body["remark"].isNull()) {
+    Value remark = found->body["remark"];
+    if (remark["irregular"].isNull()) remark.asObject()->emplace("irregular", Value::Array{});
+    page.emplace("remark", std::move(remark));
+  }
+  page.emplace("rests_on", found->body["readings"].isNull() ? Value(Value::Array{}) : found->body["readings"]);
+  if (const std::optional<Sequence> by = correctedBy(look, *found)) page.emplace("corrected_by", *by);
+  if (!found->signature.empty()) {
+    page.emplace("signature", signatureWords(*found));
+    page.emplace("signer", hex(found->signer));
+  }
+  if (found->kind == "figure.computed") {
+    Result<Value> working = figureWorking(look, *found);
+    if (working) page.emplace("working", std::move(*working));
+  }
+  return Value(std::move(page));
+}
+
+Value facts(const Look& look, const Subject& subject, Sequence after) {
+  Value::Array rows;
+  Sequence last = after;
+  for (const Fact& f : look.snapshot.factsOf(subject, after, page_rows)) {
+    rows.push_back(factLine(look, f));
+    last = f.sequence;
+  }
+  Value::Object page{{"rows", rows}};
+  if (rows.size() == page_rows) page.emplace("next", std::to_string(last));
+  return page;
+}
+
+Result<Value> find(const Look& look, const std::string& typed) {
+  std::string code;
+  for (const char c : typed)
+    if (c != ' ') code += static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
+  const bool number = !code.empty() && std::all_of(code.begin(), code.end(), [](char c) { return c >= '0' && c <= '9'; });
+  if (number && code.size() < 12 && look.snapshot.fact(std::stoll(code))) return Value(Value::Object{{"kind", "fact"}, {"id", code}, {"href", "/facts/" + code}, {"words", "fact " + code}});
+  std::optional<Value> known = look.snapshot.state(projection::code, code);
+  if (!known && code.size() == 6) known = look.snapshot.state(projection::code, code.substr(0, 5) + "-" + code.substr(5));
+  if (!known) return noSuch("code", typed);
+  Subject subject = *fromValue<Subject>(*known);
+  if (subject.kind == "mix")
+    if (const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, subject.id)) return Value(Value::Object{{"kind", "mix"}, {"id", subject.id}, {"href", "/batches/" + mix->opened.batch}, {"words", fmt::format("mix {} of batch {}", subject.id, mix->opened.batch)}});
+  if (subject.kind == "box")
+    if (const auto box = ledger::stateAs<BoxState>(look.snapshot, projection::box, subject.id)) return Value(Value::Object{{"kind", "box"}, {"id", subject.id}, {"href", "/batches/" + box->packed.batch}, {"words", fmt::format("box {} of batch {}", subject.id, box->packed.batch)}});
+  if (subject.kind == "shipment") {
+    const auto list = look.snapshot.factsOf(subject, 0, 1);
+    const std::string href = list.empty() ? "/" : "/facts/" + std::to_string(list.front().sequence);
+    return Value(Value::Object{{"kind", "shipment"}, {"id", subject.id}, {"href", href}, {"words", "shipment " + subject.id}});
+  }
+  return Value(Value::Object{{"kind", subject.kind}, {"id", subject.id}, {"href", hrefOf(subject)}, {"words", subject.kind + " " + subject.id}});
+}
+
+Value acts() {
+  Value::Array list;
+  for (const act::Kind& kind : act::kinds()) {
+    std::string path(kind.name);
+    std::replace(path.begin(), path.end(), ' ', '/');
+    list.push_back(Value::Object{{"name", kind.name}, {"path", path}, {"words", kind.words}, {"operation", word(kind.operation)}, {"signed", kind.must_be_signed},
+                                 {"prepared", kind.prepared}, {"fields", fieldsValue(kind.fields())}});
+  }
+  return list;
+}
+
+Value nounKinds(const Look& look) {
+  Value::Array list;
+  for (const NounRowInfo& info : noun_kinds) {
+    const act::Kind* kind = act::find(std::string(info.kind) + " issue");
+    std::vector<Field> fields;
+    for (const Field& f : kind->fields())
+      if (f.name == "noun") fields = f.members;
+    list.push_back(Value::Object{{"kind", info.kind}, {"words", info.many}, {"one", info.one}, {"count", static_cast<std::int64_t>(look.snapshot.states(info.kind, "now/", "", 100'000).size())},
+                                 {"act", std::string(info.kind) + "/issue"}, {"fields", fieldsValue(fields)}});
+  }
+  return list;
+}
+
+Result<Value> nouns(const Look& look, const std::string& kind, const std::string& after) {
+  if (findNounKind(kind) == nullptr) return noSuch("kind of thing", kind);
+  Value::Array rows;
+  std::string last;
+  for (const ledger::State& s : look.snapshot.states(kind, "now/", after, page_rows)) {
+    last = s.key;
+    const Value& noun = s.value["noun"];
+    rows.push_back(Value::Object{{"code", nounCode(noun)}, {"name", nounName(noun)}, {"issue", s.value["issue"]}, {"words", s.value.text("why")}});
+  }
+  Value::Object page{{"rows", rows}};
+  if (rows.size() == page_rows) page.emplace("next", last);
+  return Value(std::move(page));
+}
+
+Result<Value> noun(const Look& look, const std::string& kind, const std::string& code) {
+  if (findNounKind(kind) == nullptr) return noSuch("kind of thing", kind);
+  Value::Array issues;
+  std::string name;
+  Value before;
+  for (const Fact& f : look.snapshot.factsOf({kind, code}, 0, 1000)) {
+    if (f.kind != kind + ".issued") continue;
+    const Value& now = f.body["noun"];
+    name = nounName(now);
+    issues.push_back(Value::Object{{"issue", f.body["issue"]}, {"why", f.body.text("why")}, {"fact", f.sequence}, {"who", dutyOf(look, f.person)}, {"when", dayAndTime(look, f.recorded)},
+                                   {"noun", now}, {"counts", false}, {"changed", before.isNull() ? Value::Array{} : changedMembers(now, before)}});
+    before = now;
+  }
+  if (issues.empty()) return noSuch(kind, code);
+  std::reverse(issues.begin(), issues.end());
+  issues.front().asObject()->insert_or_assign("counts", true);
+  return Value(Value::Object{{"kind", kind}, {"code", code}, {"name", name}, {"issues", std::move(issues)}});
+}
+
+}  // namespace platemark::service::view

@@ -1,0 +1,88 @@
+/// What the pages are told: states and verdicts put into words and lists. The
+/// words come from the gate and from states; nothing is judged here.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "platemark/act/act.h"
+#include "platemark/act/files.h"
+#include "platemark/plant/state.h"
+#include "platemark/service/house.h"
+
+namespace platemark::service::view {
+
+/// What a view is made from: one snapshot, who looks, and the plant's card.
+struct Look {
+  const ledger::Snapshot& snapshot;
+  const PlantCard& card;
+  std::optional<Person> person;
+  [[nodiscard]] Day today() const { return dayIn(snapshot.now(), card.zone); }
+};
+
+// --- words ---
+[[nodiscard]] std::string dayAndTime(const Look& look, Instant instant);  ///< "2026-11-23 06:10"
+[[nodiscard]] std::string clockTime(const Look& look, Instant instant);   ///< "06:10"
+[[nodiscard]] std::string monthDay(const Look& look, Instant instant);    ///< "11-23"
+[[nodiscard]] std::string lasted(Instant from, Instant to);               ///< "1 d 2 h", "14 min"
+[[nodiscard]] std::string grouped(std::int64_t n);                        ///< "2 400" with thin space
+[[nodiscard]] std::string counted(std::int64_t n, std::string_view one, std::string_view many);
+[[nodiscard]] std::string dutyOf(const Look& look, PersonNumber number);
+
+// --- parts that several pages show ---
+[[nodiscard]] Value missingValue(const std::vector<Missing>& missing);
+[[nodiscard]] Value subjectValue(const Subject& subject);
+[[nodiscard]] std::string hrefOf(const Subject& subject);
+/// Limits of a finding in words, with source and state of confirmation.
+[[nodiscard]] Value limitsValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue);
+[[nodiscard]] Value findingValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue);
+/// One gate of one thing: state, what is missing, findings, verdict, release.
+struct BarInput {
+  Gate gate;
+  Subject subject;
+  const GateState& state;
+  const VerdictGiven& now;  ///< what the gate says of the record as it stands
+  bool reached = true;      ///< false: the thing has not come to this bar yet
+};
+[[nodiscard]] Value barValue(const Look& look, const BarInput& input);
+/// The evidence strip of a finding as SVG; "" when none can be drawn.
+[[nodiscard]] std::string stripSvg(const Finding& finding);
+[[nodiscard]] std::string resultWords(const Finding& finding);
+[[nodiscard]] std::string uncertaintyWords(const Finding& finding);
+/// "hold", "released", … of a batch.
+[[nodiscard]] std::string_view markOf(const BatchState& batch, const VerdictGiven& cure_now);
+/// The first sentence a person should read about a batch.
+[[nodiscard]] std::string batchSentence(const Look& look, const BatchState& batch, const VerdictGiven& cure_now, const VerdictGiven& final_now);
+[[nodiscard]] std::int64_t goodPads(const BatchState& batch);
+/// May the looking person do this act? The obstacles when not.
+[[nodiscard]] std::vector<Missing> permitObstacles(const Look& look, std::string_view act);
+/// One line on a fact.
+[[nodiscard]] std::string factWords(const Fact& fact);
+[[nodiscard]] Value factLine(const Look& look, const Fact& fact);
+
+// --- pages ---
+[[nodiscard]] Value today(const Look& look);
+[[nodiscard]] Value batches(const Look& look, const std::string& after);
+[[nodiscard]] Result<Value> batch(const Look& look, const std::string& id);
+[[nodiscard]] Value lots(const Look& look, const std::string& after);
+[[nodiscard]] Result<Value> lot(const Look& look, const std::string& id);
+[[nodiscard]] Value loads(const Look& look, const std::string& after);
+[[nodiscard]] Result<Value> load(const Look& look, const std::string& id);
+[[nodiscard]] Result<Value> fact(const Look& look, const ledger::Store& store, Sequence sequence);
+/// How a figure was worked out, replayed from its readings.
+[[nodiscard]] Result<Value> figureWorking(const Look& look, const Fact& figure);
+[[nodiscard]] Value facts(const Look& look, const Subject& subject, Sequence after);
+[[nodiscard]] Result<Value> find(const Look& look, const std::string& code);
+[[nodiscard]] Value acts();
+[[nodiscard]] Value nounKinds(const Look& look);
+[[nodiscard]] Result<Value> nouns(const Look& look, const std::string& kind, const std::string& after);
+[[nodiscard]] Result<Value> noun(const Look& look, const std::string& kind, const std::string& code);
+[[nodiscard]] Value methods();
+[[nodiscard]] Result<Value> evaluate(const std::string& method, const Value& asked);
+[[nodiscard]] Result<Value> laboratory(const Look& look, const Subject& subject);
+[[nodiscard]] Result<Value> judgement(const Look& look, const std::string& gate, const Subject& subject);
+[[nodiscard]] Result<Value> adoption(const Look& look, const std::string& plan, std::int64_t issue, const std::string& characteristic);
+
+}  // namespace platemark::service::view
