@@ -133,8 +133,8 @@ void screen(Chart& chart) {
   for (Line& line : chart.lines) takeReadings(chart, line);
   for (Line& line : chart.lines) {
     findGaps(chart, line);
-    findJumps(chart, line);
     findStuck(chart, line);
+    findJumps(chart, line);
   }
   for (Line& line : chart.lines) findUsable(chart, line);
 }

@@ -172,8 +172,10 @@ class Habit {
       while (suspect != suspects.end() && suspect->last <= i) ++suspect;
       if (suspect != suspects.end() && suspect->first <= i) continue;
       Counts& counts = by_degree_[std::lround(track.celsius[i])];
-      ++counts.steps;
-      if (track.celsius[i + 1] == track.celsius[i]) ++counts.repeats;
+      const double change = track.celsius[i + 1] - track.celsius[i];
+      counts.steps += 1;
+      counts.repeats += change == 0 ? 1 : 0;
+      if (i > 0 && change * (track.celsius[i] - track.celsius[i - 1]) < 0) counts.turns += 1;
     }
   }
   /// True when `steps` repeats in a row would happen to this channel less than once in a million
@@ -182,14 +184,16 @@ class Habit {
     constexpr long around = 3;
     constexpr double enough_steps = 50;
     constexpr double too_still_to_tell = 0.9;
+    constexpr double least_turns = 0.1;  // a smooth approach to a set point is no chatter
     Counts sum;
     const long degree = std::lround(celsius);
     for (auto it = by_degree_.lower_bound(degree - around);
          it != by_degree_.end() && it->first <= degree + around; ++it) {
       sum.steps += it->second.steps;
       sum.repeats += it->second.repeats;
+      sum.turns += it->second.turns;
     }
-    if (sum.steps < enough_steps) return false;
+    if (sum.steps < enough_steps || sum.turns < least_turns * sum.steps) return false;
     const double share = sum.repeats / sum.steps;
     return share <= too_still_to_tell && std::pow(share, static_cast<double>(steps)) < 1e-6;
   }
@@ -198,6 +202,7 @@ class Habit {
   struct Counts {
     double steps = 0;
     double repeats = 0;
+    double turns = 0;
   };
   std::map<long, Counts> by_degree_;
 };
@@ -268,7 +273,8 @@ void findGaps(Chart& chart, const Line& line) {
 }
 
 void findJumps(Chart& chart, Line& line) {
-  const Track& track = line.read;
+  // A sensor that comes loose from a stuck stretch steps to where it belongs.
+  const Track track = without(line.read, line.unusable);
   const Physics physics(chart, line);
   std::size_t i = falseStart(track, physics);
   if (i > 0)
