@@ -256,8 +256,11 @@ Result<ChartReading> readChart(const ChartInput& input) {
   reading.air_at_load_in_celsius = findAirAtLoadIn(chart);
   reading.minutes_in_oven = findMinutesInOven(chart);
   reading.door_open_celsius = findDoorOpen(chart);
-  for (const Line& line : chart.lines)
-    reading.channels.push_back(channelFigures(chart, line, {0, soak_end}));
+  reading.channels.resize(input.channels.size());
+  for (const Line& line : chart.lines) {
+    const auto index = static_cast<std::size_t>(line.channel - input.channels.data());
+    reading.channels[index] = channelFigures(chart, line, {0, soak_end});
+  }
   findParted(chart, soak_end);
   findOutsideWindow(chart);
   finishFaults(chart, soak);

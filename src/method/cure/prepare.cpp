@@ -180,6 +180,7 @@ Result<Chart> prepare(const ChartInput& input) {
   for (const Channel& channel : input.channels)
     chart.lines.push_back(
         {.channel = &channel, .evidence = isEvidence(channel.role, input.rules.evidence)});
+  std::ranges::sort(chart.lines, {}, [](const Line& line) { return line.name(); });
   screen(chart);
   return chart;
 }

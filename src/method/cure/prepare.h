@@ -28,9 +28,9 @@ struct Line {
 struct Chart {
   const ChartInput* input = nullptr;
   std::int64_t load_in_ms = 0;
-  double end = 0;     ///< last reading of any evidence channel, ms since load in
-  double bridge = 0;  ///< ms
-  std::vector<Line> lines{};
+  double end = 0;             ///< last reading of any evidence channel, ms since load in
+  double bridge = 0;          ///< ms
+  std::vector<Line> lines{};  ///< by name, so that the order of the input decides nothing
   std::vector<ChartFault> faults{};
 
   [[nodiscard]] const Limits& limits() const { return input->limits; }

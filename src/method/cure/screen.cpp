@@ -163,39 +163,38 @@ std::vector<Run> stillRuns(const Track& track, double band, double least, double
   return runs;
 }
 
-/// How often a channel repeats its reading near a temperature, outside the runs under suspicion.
+/// How often a channel repeats its reading near a temperature.
 class Habit {
  public:
-  Habit(const Track& track, const std::vector<Run>& suspects) {
-    auto suspect = suspects.begin();
+  explicit Habit(const Track& track) {
     for (std::size_t i = 0; i + 1 < track.size(); ++i) {
-      while (suspect != suspects.end() && suspect->last <= i) ++suspect;
-      if (suspect != suspects.end() && suspect->first <= i) continue;
       Counts& counts = by_degree_[std::lround(track.celsius[i])];
       const double change = track.celsius[i + 1] - track.celsius[i];
       counts.steps += 1;
       counts.repeats += change == 0 ? 1 : 0;
-      if (i > 0 && change * (track.celsius[i] - track.celsius[i - 1]) < 0) counts.turns += 1;
+      if (i == 0) continue;
+      const double before = track.celsius[i] - track.celsius[i - 1];
+      counts.turns += change * before < 0 ? 1 : 0;
+      counts.after_repeat += before == 0 ? 1 : 0;
+      counts.again += before == 0 && change == 0 ? 1 : 0;
     }
   }
-  /// True when `steps` repeats in a row would happen to this channel less than once in a million
-  /// times.
+
+  /// True when this channel, by what it does elsewhere at this temperature, would
+  /// repeat itself `steps` times in a row less than once in ten million times.
   [[nodiscard]] bool isBrokenBy(double celsius, std::size_t steps) const {
-    constexpr long around = 3;
     constexpr double enough_steps = 50;
-    constexpr double too_still_to_tell = 0.9;
-    constexpr double least_turns = 0.1;  // a smooth approach to a set point is no chatter
-    Counts sum;
-    const long degree = std::lround(celsius);
-    for (auto it = by_degree_.lower_bound(degree - around);
-         it != by_degree_.end() && it->first <= degree + around; ++it) {
-      sum.steps += it->second.steps;
-      sum.repeats += it->second.repeats;
-      sum.turns += it->second.turns;
-    }
-    if (sum.steps < enough_steps || sum.turns < least_turns * sum.steps) return false;
-    const double share = sum.repeats / sum.steps;
-    return share <= too_still_to_tell && std::pow(share, static_cast<double>(steps)) < 1e-6;
+    constexpr double least_turns = 0.1;   // a smooth approach to a set point is no chatter
+    constexpr double most_repeats = 0.9;  // beyond, silence tells nothing
+    const auto in_a_row = static_cast<double>(steps);
+    Counts other = around(std::lround(celsius));
+    other.steps -= in_a_row;
+    other.repeats -= in_a_row;
+    other.after_repeat -= in_a_row;
+    other.again -= in_a_row - 1;
+    if (other.steps < enough_steps || other.turns < least_turns * other.steps) return false;
+    const double share = other.shareOfRepeats();
+    return share <= most_repeats && std::pow(share, in_a_row) < 1e-7;
   }
 
  private:
@@ -203,7 +202,28 @@ class Habit {
     double steps = 0;
     double repeats = 0;
     double turns = 0;
+    double after_repeat = 0;  // steps after a repeat
+    double again = 0;         // of these, repeats
+
+    /// A repeat is likelier after a repeat: the channel is then at its usual value.
+    [[nodiscard]] double shareOfRepeats() const {
+      return std::max(repeats / steps, after_repeat > 0 ? again / after_repeat : 0);
+    }
   };
+
+  [[nodiscard]] Counts around(long degree) const {
+    Counts sum;
+    for (auto it = by_degree_.lower_bound(degree - 1); it != by_degree_.upper_bound(degree + 1);
+         ++it) {
+      sum.steps += it->second.steps;
+      sum.repeats += it->second.repeats;
+      sum.turns += it->second.turns;
+      sum.after_repeat += it->second.after_repeat;
+      sum.again += it->second.again;
+    }
+    return sum;
+  }
+
   std::map<long, Counts> by_degree_;
 };
 
@@ -298,9 +318,8 @@ void findStuck(Chart& chart, Line& line) {
     if (shouldHaveMoved(chart, line, withoutLag(stretchOf(track, run), least)))
       stuck.push_back(stretchOf(track, run));
 
-  const std::vector<Run> repeats = stillRuns(track, 0, least, chart.bridge);
-  const Habit habit(track, repeats);
-  for (const Run& run : repeats)
+  const Habit habit(track);
+  for (const Run& run : stillRuns(track, 0, least, chart.bridge))
     if (habit.isBrokenBy(track.celsius[run.first], run.last - run.first))
       stuck.push_back(stretchOf(track, run));
 

@@ -28,9 +28,16 @@ Stretches certainRuns(const Chart& chart, SensorShift shift) {
   return allTogether(chart, [&](const Line& line) { return inBand(chart, line, shift); });
 }
 
+/// From a channel's last reading, if in the band and not long ago, to the end.
+Stretches tailInBand(const Chart& chart, const Line& line) {
+  if (line.usable.empty() || line.usable.celsius.back() < chart.bandLower()) return {};
+  return {{line.usable.at.back(), chart.end}};
+}
+
 Stretches possibleRuns(const Chart& chart) {
-  return allTogether(chart,
-                     [&](const Line& line) { return unite(inBand(chart, line, 0), line.unknown); });
+  return allTogether(chart, [&](const Line& line) {
+    return unite(unite(inBand(chart, line, 0), line.unknown), tailInBand(chart, line));
+  });
 }
 
 Soak longest(const Stretches& runs) {
@@ -49,12 +56,10 @@ Soak soakOf(const Stretches& runs, SoakPolicy policy) {
   return policy == SoakPolicy::reset ? longest(runs) : summed(runs);
 }
 
-bool isTruncated(const Chart& chart, const Soak& certain, const Stretches& possible) {
-  if (!possible.empty() &&
-      chart.end - possible.back().to <= std::min(chart.bridge, chart.end / 100))
-    return true;
-  const bool is_short = chart.end < programmeMinutes(chart.input->programme) * ms_per_minute;
-  return is_short && certain.minutes < chart.limits().soak_minutes;
+/// Cut while the load may still be in the band, or before it can have got there.
+bool isTruncated(const Chart& chart, const Stretches& possible) {
+  if (!possible.empty()) return possible.back().to >= chart.end;
+  return chart.end < programmeMinutes(chart.input->programme) * ms_per_minute;
 }
 
 std::string whyUnknown(const SoakFindings& soak) {
@@ -136,14 +141,16 @@ Coldest coldestIn(const Chart& chart, Stretch where) {
   return coldest;
 }
 
-void markDips(Chart& chart, const Stretches& dips) {
-  // Noise at the edge of the band is one dip, not hundreds.
-  for (const Stretch& dip : joined(dips, ms_per_minute)) {
+/// Dips between two stretches long enough to be soak. Where a channel comes into
+/// the band its noise carries it in and out; that stops the clock but is no event.
+void markDips(Chart& chart, Stretches runs) {
+  constexpr double soak_like = 5 * ms_per_minute;
+  std::erase_if(runs, [](const Stretch& run) { return run.length() < soak_like; });
+  for (const Stretch& dip : between(runs)) {
     const Coldest coldest = coldestIn(chart, dip);
     ChartFault& fault = chart.mark(FaultKind::interrupted, dip, coldest.line);
     if (coldest.line) fault.figure = std::max(0.0, chart.bandLower() - coldest.celsius);
     fault.unit = "K";
-    fault.limit = chart.bandLower();
   }
 }
 
@@ -163,13 +170,12 @@ SoakFindings findSoak(Chart& chart) {
   SoakFindings soak;
   soak.certain = soakOf(certainRuns(chart, 0), policy);
   soak.possible = soakOf(possible, policy);
-  soak.dips = between(possible);
-  soak.truncated = isTruncated(chart, soak.certain, possible);
+  soak.truncated = isTruncated(chart, possible);
   soak.minutes = minutesFigure(soak);
   soak.start_minute = momentFigure(soak, &Stretch::from, false);
   soak.end_minute = momentFigure(soak, &Stretch::to, soak.truncated);
   addSensorContribution(chart, soak);
-  markDips(chart, soak.dips);
+  markDips(chart, possible);
   markTruncated(chart, soak);
   return soak;
 }

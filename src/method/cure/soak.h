@@ -14,9 +14,8 @@ struct Soak {
 };
 
 struct SoakFindings {
-  Soak certain{};    ///< unknown stretches taken as out of the band
-  Soak possible{};   ///< unknown stretches taken as in the band
-  Stretches dips{};  ///< surely out of the band, between two stretches that may be in it
+  Soak certain{};   ///< unknown stretches taken as out of the band
+  Soak possible{};  ///< unknown stretches taken as in the band
   bool truncated = false;
   Figure start_minute{};
   Figure end_minute{};

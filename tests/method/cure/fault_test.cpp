@@ -261,6 +261,45 @@ TEST_CASE("A recording that ends in the soak is truncated") {
   CHECK_FALSE(reading.soak_end_minute.determined);
 }
 
+TEST_CASE("A recording that ends soon after the soak is not truncated") {
+  auto tapes = bake();
+  for (auto& tape : tapes) {
+    const std::size_t rows = tape.row(259);
+    tape.at.resize(rows);
+    tape.celsius.resize(rows);
+  }
+  const ChartReading reading = read(tapes);
+  CHECK(find(reading, FaultKind::truncated) == nullptr);
+  CHECK(reading.soak_minutes.determined);
+}
+
+TEST_CASE("A recording that ends on the ramp is truncated; no soak is claimed or denied") {
+  auto tapes = bake();
+  for (auto& tape : tapes) {
+    const std::size_t rows = tape.row(70);
+    tape.at.resize(rows);
+    tape.celsius.resize(rows);
+  }
+  const ChartReading reading = read(tapes);
+  REQUIRE(find(reading, FaultKind::truncated));
+  CHECK_FALSE(reading.soak_minutes.determined);
+  CHECK_FALSE(reading.soak_minutes.at_most);
+}
+
+TEST_CASE("Sound charts stay without fault whatever their noise") {
+  for (unsigned seed = 1; seed <= 60; ++seed)
+    for (const double noise : {0.0, 0.05, 0.15, 0.3})
+      for (const double step : {2.0, 10.0, 60.0}) {
+        const ChartReading reading = read(bake(step, 150, seed, noise));
+        CAPTURE(seed);
+        CAPTURE(noise);
+        CAPTURE(step);
+        for (const ChartFault& fault : reading.faults) FAIL_CHECK(sentence(fault));
+        CHECK(reading.soak_minutes.determined);
+        CHECK(*reading.soak_minutes.value == doctest::Approx(133).epsilon(0.03));
+      }
+}
+
 TEST_CASE("A load that never arrives has no soak, and that is known") {
   auto tapes = bake();
   tapes[2].change(0, 400, [](double c) { return c - (c - 25) * 0.1; });

@@ -17,7 +17,8 @@ enum class FaultKind {
   stuck,          ///< stood still while it should have moved; figure: minutes, level: °C; not used
   parted,         ///< two like channels part, either may be wrong; figure: K, other: the second
   apart_in_soak,  ///< evidence channels further apart in the soak than allowed; figure: K
-  interrupted,    ///< fell out of the soak band and came back; figure: K below the band
+  interrupted,    ///< out of the soak band between two stretches of 5 min or more in it; figure: K
+                  ///< below
   heated_too_fast,  ///< sliding rate above the limit; figure: K/min
   overshot,         ///< above the set point by more than allowed; figure: K
   outside_window,   ///< outside the programme window; figure: K beyond it
