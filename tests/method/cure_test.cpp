@@ -1,6 +1,6 @@
 #include <doctest/doctest.h>
 
-#include <chrono>
+#include <ctime>
 #include <fstream>
 #include <map>
 #include <sstream>
@@ -248,6 +248,19 @@ TEST_CASE("A recording that cannot be read is refused with its place") {
   input.door_open_ms = tapes[0].at.front() - 1;
   CHECK(codeOf(input) == "cure.door_open_outside");
 
+  input = oven::inputOf(tapes);
+  input.channels[0].tolerance_k = -1;
+  CHECK(codeOf(input) == "cure.tolerance_range");
+  input = oven::inputOf(tapes);
+  input.screening.jump_least_k = oven::empty;
+  CHECK(codeOf(input) == "cure.screening_range");
+  input = oven::inputOf(tapes);
+  input.load_in_ms = std::numeric_limits<std::int64_t>::min();
+  CHECK(codeOf(input) == "cure.load_in_outside");
+  auto far = tapes;
+  far[1].at.back() = std::numeric_limits<std::int64_t>::max();
+  CHECK(codeOf(oven::inputOf(far)) == "cure.time_range");
+
   auto empty = tapes;
   for (Tape& tape : empty) tape.at.clear(), tape.celsius.clear();
   CHECK(codeOf(oven::inputOf(empty)) == "cure.no_readings");
@@ -290,15 +303,15 @@ TEST_CASE("Half a million rows are read well under a second") {
   const auto tapes = oven::bake(1, 8150);
   REQUIRE(tapes[0].at.size() > 500000);
   const ChartInput input = oven::inputOf(tapes);
-  const auto start = std::chrono::steady_clock::now();
+  const std::clock_t start = std::clock();
   const auto reading = readChart(input);
   const auto thinned = thin({tapes[0].at, tapes[0].celsius}, 1200);
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+  const double seconds = static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
   REQUIRE(reading);
   REQUIRE(thinned);
-  MESSAGE("3 channels of " << tapes[0].at.size() << " rows: " << took.count() << " s");
+  MESSAGE("3 channels of " << tapes[0].at.size() << " rows: " << seconds << " s of processor time");
   CHECK(thinned->size() <= 2402);
 #if !defined(__SANITIZE_ADDRESS__)
-  CHECK(took.count() < 0.9);
+  CHECK(seconds < 0.9);
 #endif
 }

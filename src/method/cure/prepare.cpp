@@ -49,6 +49,19 @@ Result<void> checkRules(const Rules& rules) {
   return {};
 }
 
+Result<void> checkScreening(const Screening& s) {
+  const auto all = {s.gap_steps,       s.jump_least_k,      s.air_k_per_min,
+                    s.load_k_per_min,  s.stuck_air_minutes, s.stuck_load_minutes,
+                    s.stuck_witness_k, s.parted_k,          s.parted_minutes};
+  const auto is_positive = [](double value) { return value > 0; };
+  if (std::ranges::all_of(all, is_positive) && s.plausible_from_celsius < s.plausible_to_celsius)
+    return {};
+  return wrongInput("cure.screening_range",
+                    "a number that decides which readings are believed is none", "screening",
+                    "values above 0, and a plausible range",
+                    "correct the screening, or leave it out");
+}
+
 Result<void> checkChannels(const ChartInput& input) {
   if (input.channels.empty())
     return wrongInput("cure.no_channels", "the recording has no channel", "channels",
@@ -58,6 +71,10 @@ Result<void> checkChannels(const ChartInput& input) {
     if (!names.insert(channel.name).second)
       return wrongInput("cure.channel_twice", "two channels are called " + channel.name, "channels",
                         "a name of its own for each channel", "rename one of them");
+    if (isNegative(channel.tolerance_k.value_or(0)))
+      return wrongInput("cure.tolerance_range",
+                        "the tolerance of " + channel.name + " is impossible", "channels",
+                        "0 K or more", "take it from the sensor's certificate");
     if (Result<void> ok = checkSeries(channel.series, channel.name); !ok) return ok;
   }
   return {};
@@ -77,6 +94,7 @@ Result<void> checkInput(const ChartInput& input) {
   if (Result<void> ok = checkEvidence(input); !ok) return ok;
   if (Result<void> ok = checkLimits(input.limits); !ok) return ok;
   if (Result<void> ok = checkRules(input.rules); !ok) return ok;
+  if (Result<void> ok = checkScreening(input.screening); !ok) return ok;
   return checkProgramme(input.programme);
 }
 
@@ -101,12 +119,12 @@ std::optional<Clocks> clocksOf(const ChartInput& input) {
 }
 
 Result<void> checkMoments(const ChartInput& input, const Clocks& clocks) {
-  if (input.load_in_ms && *input.load_in_ms > clocks.last)
+  if (input.load_in_ms && (!isMoment(*input.load_in_ms) || *input.load_in_ms > clocks.last))
     return wrongInput("cure.load_in_outside", "the load went in after the recording ends",
                       "load_in_ms", "a moment before the last reading",
                       "check the clock of the recorder and the load's record");
   const std::int64_t start = input.load_in_ms.value_or(clocks.first);
-  if (input.door_open_ms && *input.door_open_ms < start)
+  if (input.door_open_ms && (!isMoment(*input.door_open_ms) || *input.door_open_ms < start))
     return wrongInput("cure.door_open_outside", "the door was opened before the load went in",
                       "door_open_ms", "a moment after load in", "check the load's record");
   return {};

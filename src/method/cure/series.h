@@ -8,7 +8,13 @@
 
 namespace platemark::method::cure {
 
-/// Errors: cure.lengths_differ, cure.clock_backwards.
+/// Within some three centuries of 1970, so that differences cannot overflow.
+[[nodiscard]] constexpr bool isMoment(std::int64_t ms) {
+  constexpr std::int64_t three_centuries_ms = 10'000'000'000'000;
+  return ms >= -three_centuries_ms && ms <= three_centuries_ms;
+}
+
+/// Errors: cure.lengths_differ, cure.clock_backwards, cure.time_range.
 [[nodiscard]] Result<void> checkSeries(const Series& series, const std::string& name);
 
 }  // namespace platemark::method::cure

@@ -64,9 +64,4 @@ bool overlaps(const Stretches& stretches, Stretch other) {
   return next != stretches.end() && next->from < other.to;
 }
 
-bool contains(const Stretches& stretches, double at) {
-  const auto next = std::ranges::lower_bound(stretches, at, {}, &Stretch::to);
-  return next != stretches.end() && next->from <= at;
-}
-
 }  // namespace platemark::method::cure

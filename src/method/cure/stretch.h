@@ -25,6 +25,5 @@ void append(Stretches& stretches, Stretch next);
 [[nodiscard]] Stretches complement(const Stretches& stretches, Stretch within);
 /// True when they share more than a moment.
 [[nodiscard]] bool overlaps(const Stretches& stretches, Stretch other);
-[[nodiscard]] bool contains(const Stretches& stretches, double at);
 
 }  // namespace platemark::method::cure

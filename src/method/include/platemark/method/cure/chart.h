@@ -132,7 +132,7 @@ struct ChartReading {
 /// Errors: cure.no_channels, cure.no_evidence, cure.no_readings, cure.channel_twice,
 /// cure.lengths_differ, cure.clock_backwards (column: channel, line: 1-based reading),
 /// cure.load_in_outside, cure.door_open_outside, cure.limits_range, cure.rules_range,
-/// cure.programme_*.
+/// cure.screening_range, cure.tolerance_range, cure.time_range, cure.programme_*.
 [[nodiscard]] Result<ChartReading> readChart(const ChartInput& input);
 
 }  // namespace platemark::method::cure

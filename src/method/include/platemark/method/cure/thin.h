@@ -19,7 +19,7 @@ struct Point {
 /// time, in order of time, with the first and the last reading of the series.
 /// A series of at most 2·columns readings comes back whole; otherwise at most
 /// 2·columns + 2 points. O(n).
-/// Errors: cure.lengths_differ, cure.clock_backwards, cure.no_columns.
+/// Errors: cure.lengths_differ, cure.clock_backwards, cure.time_range, cure.no_columns.
 [[nodiscard]] Result<std::vector<Point>> thin(const Series& series, std::size_t columns);
 
 }  // namespace platemark::method::cure
