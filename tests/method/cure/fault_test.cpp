@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
 #include "oven.h"
 
 using namespace platemark::method::cure;
@@ -156,6 +158,45 @@ TEST_CASE("A false first value does not spoil the rest") {
   REQUIRE(jump);
   CHECK(minuteOf(jump->to_ms) == 0);
   CHECK(reading.soak_minutes.determined);
+}
+
+TEST_CASE("The chord starts at the last crossing before the climb") {
+  const std::vector<oven::Tape> tapes{oven::tapeOf(
+      "air", ChannelRole::record, {{0, 20}, {10, 80}, {20, 50}, {30, 70}, {70, 150}, {80, 150}})};
+  ChartInput input = inputOf(tapes);
+  input.limits.bridge_minutes = 60;
+  // 60 °C at 5 and again at 25 min, 140 °C at 65 min.
+  CHECK(*read(input).channels[0].ramp_chord_k_per_min.value == doctest::Approx(80.0 / 40));
+}
+
+TEST_CASE("Which of two equal channels is named does not hang on their order") {
+  auto tapes = bake();
+  tapes[1].celsius = tapes[0].celsius;
+  ChartInput input = inputOf(tapes);
+  input.limits.load_in_celsius = 20;
+  const auto faults = read(input).faults;
+  std::swap(input.channels[0], input.channels[1]);
+  CHECK(read(input).faults == faults);
+}
+
+TEST_CASE("Like channels that part for a moment only are a draught") {
+  auto tapes = bake();
+  tapes[1].change(90, 93, [step = 0.0](double c) mutable { return c - std::min(20.0, step += 4); });
+  CHECK(find(read(tapes), FaultKind::parted) == nullptr);
+}
+
+TEST_CASE("Air that cools in the last minutes does not make a lagging core stuck") {
+  // A coarse recorder: the core stands at 180 for 40 min and follows 6 min after the air.
+  std::vector<oven::Tape> tapes{{.name = "air"}, {.name = "core", .role = ChannelRole::load}};
+  for (int m = 0; m < 260; ++m) {
+    const auto level = [](double minute) {
+      return std::clamp(std::min(25 + 2 * minute, 180 - 5 * (minute - 200)), 25.0, 180.0);
+    };
+    for (auto& tape : tapes) tape.at.push_back(oven::evening + m * 60000);
+    tapes[0].celsius.push_back(std::round(level(m)));
+    tapes[1].celsius.push_back(std::round(std::max(25.0, level(m - 6.0))));
+  }
+  CHECK(find(read(tapes), FaultKind::stuck) == nullptr);
 }
 
 TEST_CASE("Two channels part; both are named and neither is chosen") {
