@@ -120,10 +120,19 @@ bool standsStill(const Line& line, Stretch where) {
   return *high - *low <= line.resolution * 1.001;
 }
 
-double programmeMove(const Chart& chart, Stretch where) {
+double levelIn(const Track& track, Stretch where) {
+  const auto from = std::ranges::lower_bound(track.at, where.from) - track.at.begin();
+  const auto to = std::ranges::upper_bound(track.at, where.to) - track.at.begin();
+  return track.celsius[static_cast<std::size_t>(from + (to - from) / 2)];
+}
+
+/// The programme moved on and away. A preheated oven that stands where the
+/// programme goes is ahead of it and not broken.
+bool programmeLeaves(const Chart& chart, const Line& line, Stretch where, double needed) {
   const auto from = windowAt(chart.input->programme, where.from / ms_per_minute);
   const auto to = windowAt(chart.input->programme, where.to / ms_per_minute);
-  return from && to ? std::abs(to->target_celsius - from->target_celsius) : 0;
+  return from && to && std::abs(to->target_celsius - from->target_celsius) >= needed &&
+         std::abs(to->target_celsius - levelIn(line.read, where)) >= needed;
 }
 
 /// What moves must have moved before the stretch is half as long as it takes to
@@ -141,7 +150,7 @@ bool shouldHaveMoved(const Chart& chart, const Line& line, Stretch where) {
     if (witnessMove(other.read, where) >= needed) return true;
     all_stand_still = all_stand_still && standsStill(other, where);
   }
-  return all_stand_still && programmeMove(chart, where) >= needed;
+  return all_stand_still && programmeLeaves(chart, line, where, needed);
 }
 
 /// Runs within `band` of each other that last at least `least` ms without a gap inside.
@@ -238,12 +247,6 @@ void markStuck(Chart& chart, Line& line, Stretch where, double level) {
 
 Stretch stretchOf(const Track& track, const Run& run) {
   return {track.at[run.first], track.at[run.last]};
-}
-
-double levelIn(const Track& track, Stretch where) {
-  const auto from = std::ranges::lower_bound(track.at, where.from) - track.at.begin();
-  const auto to = std::ranges::upper_bound(track.at, where.to) - track.at.begin();
-  return track.celsius[static_cast<std::size_t>(from + (to - from) / 2)];
 }
 
 }  // namespace
