@@ -193,8 +193,7 @@ class Habit {
   /// repeat itself `steps` times in a row less than once in ten million times.
   [[nodiscard]] bool isBrokenBy(double celsius, std::size_t steps) const {
     constexpr double enough_steps = 50;
-    constexpr double least_turns = 0.1;   // a smooth approach to a set point is no chatter
-    constexpr double most_repeats = 0.9;  // beyond, silence tells nothing
+    constexpr double least_turns = 0.1;  // a smooth approach to a set point is no chatter
     const auto in_a_row = static_cast<double>(steps);
     Counts other = around(std::lround(celsius));
     other.steps -= in_a_row;
@@ -202,8 +201,7 @@ class Habit {
     other.after_repeat -= in_a_row;
     other.again -= in_a_row - 1;
     if (other.steps < enough_steps || other.turns < least_turns * other.steps) return false;
-    const double share = other.shareOfRepeats();
-    return share <= most_repeats && std::pow(share, in_a_row) < 1e-7;
+    return std::pow(other.shareOfRepeats(), in_a_row) < 1e-7;
   }
 
  private:
