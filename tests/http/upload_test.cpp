@@ -128,7 +128,9 @@ TEST_CASE("300 MB pass in constant memory while others are served") {
   CHECK(answer->body == std::to_string(300U << 20U));
   CHECK(seen.hash == expected);
   CHECK(seen.largest <= 64 * 1024);
+#ifndef __SANITIZE_ADDRESS__  // which keeps freed memory back on purpose
   CHECK(memoryKb("VmHWM") - before < 40 * 1024);
+#endif
   CHECK(longest < 500);
   CHECK(seen.aborted == 0);
   CHECK(client.ask(get("/api/ok"))->body == "ok");  // the connection goes on

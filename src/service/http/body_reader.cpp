@@ -31,7 +31,9 @@ BodyReader::BodyReader(beast::tcp_stream& stream, beast::flat_buffer& buffer, Pa
       parser_(parser),
       limits_(limits),
       body_limit_(body_limit),
-      piece_(pieceSize()) {}
+      piece_(pieceSize()) {
+  buffer_.reserve(piece_.size());  // it reads as much as it has room for, 512 bytes otherwise
+}
 
 bool BodyReader::isTooLarge() const {
   const auto length = parser_.content_length();

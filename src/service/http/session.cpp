@@ -74,6 +74,7 @@ void Session::cut() {
 asio::awaitable<void> Session::run() {
   for (bool go_on = true; go_on; ++served_) {
     const bool keep = co_await serveNext();
+    if (buffer_.size() == 0) buffer_.shrink_to_fit();  // a quiet connection costs little
     go_on = keep && !engine_.stopping;
     phase_ = Phase::waiting;
   }
