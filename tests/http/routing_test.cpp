@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <sys/socket.h>
 
 #include <nlohmann/json.hpp>
 #include <stdexcept>
@@ -135,6 +136,16 @@ TEST_CASE("HTTP/1.0 is answered and closed") {
   const auto answer = client.ask("GET /api/lots/1 HTTP/1.0\r\nHost: localhost\r\n\r\n");
   REQUIRE(answer);
   CHECK(answer->body == "1");
+  CHECK(client.waitForClose());
+}
+
+TEST_CASE("a client that has said its last word still gets its answer") {
+  static Running running(routes());
+  Client client(running.port());
+  REQUIRE(client.send(post("/api/echo", "last") + get("/api/lots/1")));
+  ::shutdown(client.socket(), SHUT_WR);
+  CHECK(client.read()->body == "last");
+  CHECK(client.read()->body == "1");
   CHECK(client.waitForClose());
 }
 

@@ -16,7 +16,7 @@ namespace platemark::http {
 /// Lives on the network thread; owned by its running coroutine.
 ///
 /// In the coroutines every co_await stands in a statement of its own, never in a condition: GCC 12
-/// makes wrong code of `while (co_await …)`, which ends in an illegal instruction.
+/// made wrong code of a `while (co_await …)` here, which ended in an illegal instruction.
 class Session : public std::enable_shared_from_this<Session> {
  public:
   Session(asio::ip::tcp::socket socket, Engine& engine, std::string peer);
