@@ -99,6 +99,11 @@ bool verifySignature(std::string_view public_key, std::string_view bytes, std::s
   return crypto_sign_verify_detached(raw(signature), raw(bytes), bytes.size(), raw(public_key)) == 0;
 }
 
+std::string requestDigestOf(std::string_view bytes) {
+  const Result<Value> value = parseJson(bytes);
+  return value ? value->text("request_digest") : "";
+}
+
 std::vector<std::string> attachmentsNamed(const Value& body) {
   std::vector<std::string> list;
   collectAttachments(body, list);

@@ -32,6 +32,7 @@ class MemoryTables final : public WritableTables {
   void add(const FactRow& row) override { rows_.facts.push_back(row); }
   void index(const Subject& subject, Sequence sequence) override { rows_.subjects[subject].push_back(sequence); }
   void addToken(std::string_view token, const TokenRow& row) override { rows_.tokens.emplace(token, row); }
+  void extendToken(std::string_view token, Sequence last) override { rows_.tokens.find(token)->second.last = last; }
   void putState(std::string_view projection, std::string_view key, std::string text) override;
   void eraseState(std::string_view projection, std::string_view key) override;
   void dropDerived() override;

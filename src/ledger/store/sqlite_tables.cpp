@@ -231,6 +231,14 @@ void SqliteTables::addToken(std::string_view token, const TokenRow& row) {
   s.exec();
 }
 
+void SqliteTables::extendToken(std::string_view token, Sequence last) {
+  SQLite::Statement& s = statement("UPDATE token SET last = ? WHERE plant = ? AND token = ?");
+  s.bind(1, last);
+  s.bind(2, plant_);
+  s.bind(3, std::string(token));
+  s.exec();
+}
+
 void SqliteTables::putState(std::string_view projection, std::string_view key, std::string text) {
   SQLite::Statement& s = statement("INSERT INTO state (plant, projection, key, value) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO UPDATE SET value = ?4");
   s.bind(1, plant_);

@@ -44,6 +44,7 @@ class SqliteTables final : public WritableTables {
   void add(const FactRow& row) override;
   void index(const Subject& subject, Sequence sequence) override;
   void addToken(std::string_view token, const TokenRow& row) override;
+  void extendToken(std::string_view token, Sequence last) override;
   void putState(std::string_view projection, std::string_view key, std::string text) override;
   void eraseState(std::string_view projection, std::string_view key) override;
   void dropDerived() override;

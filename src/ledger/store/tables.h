@@ -55,6 +55,7 @@ class WritableTables : public Tables {
   virtual void add(const FactRow& row) = 0;
   virtual void index(const Subject& subject, Sequence sequence) = 0;
   virtual void addToken(std::string_view token, const TokenRow& row) = 0;
+  virtual void extendToken(std::string_view token, Sequence last) = 0;
   virtual void putState(std::string_view projection, std::string_view key, std::string text) = 0;
   virtual void eraseState(std::string_view projection, std::string_view key) = 0;
   virtual void dropDerived() = 0;

@@ -33,6 +33,9 @@ struct Envelope {
 /// Ed25519 (RFC 8032): raw 32-byte key, raw 64-byte signature.
 [[nodiscard]] bool verifySignature(std::string_view public_key, std::string_view bytes, std::string_view signature);
 
+/// Which request a stored fact answers.
+[[nodiscard]] std::string requestDigestOf(std::string_view bytes);
+
 /// Hashes of attachments named anywhere in a body.
 [[nodiscard]] std::vector<std::string> attachmentsNamed(const Value& body);
 
