@@ -335,8 +335,9 @@ void addTemperature(Scene& scene, const Plot& plot, const CureChartInput& in) {
   for (const CureGap& gap : in.gaps) flags.gap(gap);
 }
 
+/// Low in the field, where the names at the line ends do not reach.
 void addSpare(Scene& scene, const Plot& plot, const CureBracket& spare) {
-  const double y = plot.y.at(0.62);
+  const double y = plot.y.at(0.3);
   const double from = plot.x.at(spare.from);
   const double to = plot.x.at(spare.to);
   scene.add(Line{Style::bracket, {{from, y}, {to, y}}, {{"spare", spare.words}}});

@@ -23,7 +23,7 @@ constexpr std::array kLooks = {
     Look{Style::band, "band", Tone::none, Tone::hair, 0.0},
     Look{Style::outside, "outside", Tone::hatch, Tone::none, 1.0},
     Look{Style::gap, "gap", Tone::hatch, Tone::none, 1.0},
-    Look{Style::reading, "reading", Tone::soft, Tone::none, 1.4},
+    Look{Style::reading, "reading", Tone::soft, Tone::soft, 1.4},
     Look{Style::target, "target", Tone::ink, Tone::none, 1.0},
     Look{Style::whisker, "whisker", Tone::ink, Tone::none, 1.8},
     Look{Style::result, "result", Tone::ink, Tone::ink, 1.6},

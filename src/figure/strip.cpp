@@ -180,7 +180,6 @@ void addReadings(Scene& scene, const StripInput& in, const Scale& scale) {
 
 void addWhisker(Scene& scene, const StripInput& in, const Scale& scale) {
   if (!in.result || !in.uncertainty || *in.uncertainty <= 0) return;
-  if (!in.lower && !in.upper) return;  // nothing fixes a scale, so no length is true
   const double from = scale.at(*in.result - *in.uncertainty);
   const double to = scale.at(*in.result + *in.uncertainty);
   if (to < 0 || from > kWidth) return;
@@ -331,9 +330,12 @@ Result<Scene> evidenceStrip(const StripInput& input) {
   Footing footing(scene);
   addGround(scene, input);
   addLimits(scene, footing, input, scale);
-  addTarget(scene, input, scale);
-  addReadings(scene, input, scale);
-  addWhisker(scene, input, scale);
+  if (input.lower ||
+      input.upper) {  // without a limit nothing fixes a scale: no other place is true
+    addTarget(scene, input, scale);
+    addReadings(scene, input, scale);
+    addWhisker(scene, input, scale);
+  }
   addResult(scene, footing, input, scale);
   addFurtherWords(footing, input, scale);
   return scene;
