@@ -38,8 +38,8 @@ void Flow::run() {
   runningHead();
   {
     const Tag document(cairo_, "Document");
-    for (const Block& block : paper_.blocks) {
-      std::visit([this](const auto& b) { draw(b); }, block);
+    for (block_ = 0; block_ < paper_.blocks.size(); ++block_) {
+      std::visit([this](const auto& b) { draw(b); }, paper_.blocks[block_]);
     }
   }
   runningFoot();
@@ -62,9 +62,8 @@ void Flow::need(double height) {
 void Flow::runningHead() {
   constexpr double kLine = 48.0;
   const auto line = [&](const std::string& words, const Ink& ink, double x, double width) {
-    const LayoutPtr layout = type_.set(words, ink, width);
-    pango_layout_set_ellipsize(layout.get(), PANGO_ELLIPSIZE_MIDDLE);
-    pen_.words(layout.get(), x, kLine - 4 - heightOf(layout.get()));
+    const Setting layout = type_.set(words, ink, width);
+    pen_.cutWords(layout, x, kLine - 18, PANGO_ELLIPSIZE_MIDDLE);
   };
   constexpr double kHalf = Sheet::body_width / 2 - 6;
   line(paper_.title, {.size = 8.5}, Sheet::left, kHalf);
@@ -79,12 +78,11 @@ void Flow::runningFoot() {
   const std::string left =
       fmt::format("Chain head {} · {}", paper_.chain_head, paper_.program_version);
   constexpr double kLeftWidth = Sheet::body_width - 90;
-  const LayoutPtr anchor = type_.set(left, {.size = 8.0}, kLeftWidth);
-  pango_layout_set_ellipsize(anchor.get(), PANGO_ELLIPSIZE_END);
-  pen_.words(anchor.get(), Sheet::left, kLine + 4);
+  const Setting anchor = type_.set(left, {.size = 8.0}, kLeftWidth);
+  pen_.cutWords(anchor, Sheet::left, kLine + 4, PANGO_ELLIPSIZE_END);
   const std::string right = fmt::format("page {} of {}", page_, pages_);
-  const LayoutPtr number = type_.set(right, {.size = 8.0, .align = Align::right}, 84);
-  pen_.words(number.get(), Sheet::right - 84, kLine + 4);
+  const Setting number = type_.set(right, {.size = 8.0, .align = Align::right}, 84);
+  pen_.words(number, Sheet::right - 84, kLine + 4);
 }
 
 void Flow::figure(const figure::Scene& scene, double x, double y, double scale) {
@@ -102,10 +100,10 @@ void Flow::plainWords(const std::string& words, const Ink& ink, const char* tag)
       newPage();
       continue;
     }
-    const LayoutPtr layout = type_.set(part.head, ink, Sheet::body_width);
+    const Setting layout = type_.set(part.head, ink, Sheet::body_width);
     {
       const Tag element(cairo_, tag);
-      pen_.words(layout.get(), Sheet::left, y_, ink.tone);
+      pen_.words(layout, Sheet::left, y_);
     }
     down(heightOf(layout.get()));
     if (part.tail.empty() || part.head.empty()) return;
@@ -113,13 +111,27 @@ void Flow::plainWords(const std::string& words, const Ink& ink, const char* tag)
   }
 }
 
+double Flow::following(std::size_t block) {
+  constexpr double kSomeLines = 60.0;
+  if (block >= paper_.blocks.size()) return 0.0;
+  if (const auto* drawing = std::get_if<Drawing>(&paper_.blocks[block])) {
+    double scale = 0.0;
+    return drawingHeight(*drawing, scale);
+  }
+  const auto* paragraph = std::get_if<Paragraph>(&paper_.blocks[block]);
+  if (paragraph == nullptr) return kSomeLines;
+  const Setting words = type_.set(paragraph->words, inkOf(paragraph->voice), Sheet::body_width);
+  const bool leads =
+      block + 1 < paper_.blocks.size() && std::holds_alternative<Drawing>(paper_.blocks[block + 1]);
+  return std::min(heightOf(words.get()) + 8.0, kSomeLines) + (leads ? following(block + 1) : 0.0);
+}
+
 void Flow::draw(const Heading& heading) {
+  constexpr double kAbove = 12.0;
   const Ink ink = headingInk(heading.level);
-  const LayoutPtr layout = type_.set(heading.words, ink, Sheet::body_width);
-  constexpr double kFollowing = 64.0;  // a heading never stands alone at the foot
-  const double above = y_ > Sheet::top ? 14.0 : 0.0;
-  need(above + heightOf(layout.get()) + kFollowing);
-  down(y_ > Sheet::top ? 14.0 : 0.0);
+  const Setting layout = type_.set(heading.words, ink, Sheet::body_width);
+  need(std::min(kAbove + heightOf(layout.get()) + 4.0 + following(block_ + 1), Sheet::body_height));
+  if (y_ > Sheet::top) down(kAbove);
   plainWords(heading.words, ink, heading.level == 1 ? "H1" : "H2");
   down(4.0);
 }
@@ -128,14 +140,14 @@ void Flow::draw(const Heading& heading) {
 void Flow::framedWords(const std::string& words, Voice voice) {
   const Ink ink = inkOf(voice);
   const double inset = voice == Voice::caution ? kFrameRoom : 0.0;
-  const LayoutPtr layout = type_.set(words, ink, Sheet::body_width - 2 * inset);
+  const Setting layout = type_.set(words, ink, Sheet::body_width - 2 * inset);
   const double height = heightOf(layout.get()) + 2 * kFrameRoom;
   if (height > Sheet::body_height) return plainWords(words, ink, "P");
   need(height + 4);
   down(4.0);
   {
     const Tag element(cairo_, "P");
-    pen_.words(layout.get(), Sheet::left + inset, y_ + kFrameRoom, ink.tone);
+    pen_.words(layout, Sheet::left + inset, y_ + kFrameRoom);
   }
   if (voice == Voice::caution) {
     pen_.frame(Sheet::left, y_, Sheet::body_width, height, 0.9);
@@ -155,17 +167,18 @@ void Flow::draw(const Paragraph& paragraph) {
 }
 
 double Flow::factHeight(const Fact& fact, double width) {
-  const LayoutPtr what = type_.set(fact.what, kWhatInk, kWhatShare * width - 6);
-  const LayoutPtr value = type_.set(fact.value, valueInk(fact), (1 - kWhatShare) * width);
+  const Setting what = type_.set(fact.what, kWhatInk, kWhatShare * width - 6);
+  const Setting value = type_.set(fact.value, valueInk(fact), (1 - kWhatShare) * width);
   return std::max(heightOf(what.get()), heightOf(value.get())) + 3.0;
 }
 
 void Flow::fact(const Fact& fact, double x, double width) {
-  const LayoutPtr what = type_.set(fact.what, kWhatInk, kWhatShare * width - 6);
-  const LayoutPtr value = type_.set(fact.value, valueInk(fact), (1 - kWhatShare) * width);
+  // The space after it keeps the two apart for who hears them.
+  const Setting what = type_.set(fact.what + " ", kWhatInk, kWhatShare * width - 6);
+  const Setting value = type_.set(fact.value, valueInk(fact), (1 - kWhatShare) * width);
   const Tag element(cairo_, "P");
-  pen_.words(what.get(), x, y_ + 1.0, kWhatInk.tone);
-  pen_.words(value.get(), x + kWhatShare * width, y_);
+  pen_.words(what, x, y_ + 1.0);
+  pen_.words(value, x + kWhatShare * width, y_);
 }
 
 /// Two facts beside each other; the reading order is row by row.
@@ -185,16 +198,21 @@ void Flow::draw(const FactGrid& grid) {
 
 void Flow::draw(const Table& table) { drawTable(*this, table); }
 
-void Flow::draw(const Drawing& drawing) {
+/// With its caption; a drawing is made smaller to fit a page, never cut.
+double Flow::drawingHeight(const Drawing& drawing, double& scale) {
   const figure::Scene& scene = drawing.scene;
-  const Ink ink = inkOf(Voice::note);
-  const double caption = heightOf(type_.set(drawing.caption, ink, Sheet::body_width).get()) + 4;
-  const double room_for_scene = std::max(Sheet::body_height - caption, 100.0);
-  const double scale =
-      std::min({kPointsPerPx, Sheet::body_width / scene.width, room_for_scene / scene.height});
-  need(scene.height * scale + caption);
-  figure(scene, Sheet::left, y_, scale);
-  down(scene.height * scale + 2);
+  const Setting caption = type_.set(drawing.caption, inkOf(Voice::note), Sheet::body_width);
+  const double below = drawing.caption.empty() ? 2.0 : heightOf(caption.get()) + 6.0;
+  const double room_for_scene = std::max(Sheet::body_height - below, 100.0);
+  scale = std::min({kPointsPerPx, Sheet::body_width / scene.width, room_for_scene / scene.height});
+  return scene.height * scale + below;
+}
+
+void Flow::draw(const Drawing& drawing) {
+  double scale = 0.0;
+  need(drawingHeight(drawing, scale));
+  figure(drawing.scene, Sheet::left, y_, scale);
+  down(drawing.scene.height * scale + 2);
   if (!drawing.caption.empty()) draw(Paragraph{drawing.caption, Voice::note});
 }
 

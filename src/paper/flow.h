@@ -12,9 +12,9 @@ namespace platemark::paper {
 struct Sheet {
   static constexpr double width = 595.276;
   static constexpr double height = 841.890;
-  static constexpr double left = 51.0;  // 18 mm
-  static constexpr double right = width - 51.0;
-  static constexpr double top = 74.0;
+  static constexpr double left = 45.0;  // 16 mm
+  static constexpr double right = width - 45.0;
+  static constexpr double top = 64.0;
   static constexpr double bottom = height - 66.0;
   static constexpr double body_width = right - left;
   static constexpr double body_height = bottom - top;
@@ -44,6 +44,9 @@ class Flow {
 
  private:
   void draw(const Heading& heading);
+  /// The height that a heading wants below it: its section never begins on another page.
+  double following(std::size_t block);
+  double drawingHeight(const Drawing& drawing, double& scale);
   void draw(const Paragraph& paragraph);
   void draw(const FactGrid& grid);
   void draw(const Table& table);
@@ -61,6 +64,7 @@ class Flow {
   Pen pen_;
   const Paper& paper_;
   int pages_;
+  std::size_t block_ = 0;  // the one being drawn
   int page_ = 1;
   double y_ = Sheet::top;
   std::vector<std::string> alt_texts_;

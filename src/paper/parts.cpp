@@ -81,13 +81,13 @@ void addVerdict(Paper& paper, const VerdictWords& verdict) {
 Result<void> addResults(Paper& paper, const std::vector<ResultWords>& results) {
   addSection(paper, "Results");
   Table table{"results",
-              {{"Characteristic", 82},
-               {"Result, ± at k = 2", 66},
+              {{"Characteristic", 80},
+               {"Result, ± at k = 2", 80},
                {"n", 22, Align::right},
-               {"Finding", 62},
-               {"Where it lies", 128},
-               {"Limit and source", 78},
-               {"Method", 66}},
+               {"Finding", 56},
+               {"Where it lies", 118},
+               {"Limit and source", 71},
+               {"Method", 78}},
               {},
               "None: no characteristic has been judged."};
   for (const ResultWords& result : results) {
@@ -97,11 +97,11 @@ Result<void> addResults(Paper& paper, const std::vector<ResultWords>& results) {
   }
   paper.blocks.emplace_back(std::move(table));
   if (!results.empty()) {
-    paper.blocks.emplace_back(
-        Paragraph{"Strip: thick ticks are the limits, hatching is outside, short ticks above are "
-                  "single readings, the whisker is the expanded uncertainty (k = 2); a hollow tick "
-                  "is an unconfirmed limit, an arrow a value off the scale.",
-                  Voice::note});
+    paper.blocks.emplace_back(Paragraph{
+        "Strip: thick ticks are the limits, hatching is outside, short ticks above are "
+        "single readings, the whisker is the expanded uncertainty (k\u00a0=\u00a02); a hollow tick "
+        "is an unconfirmed limit, an arrow a value off the scale.",
+        Voice::note});
   }
   return {};
 }
@@ -158,9 +158,9 @@ void addSignatures(Paper& paper, const std::vector<SignatureWords>& signatures) 
 
 void addAnchor(Paper& paper, const BatchHead& head) {
   addSection(paper, "Place in the record");
-  FactGrid grid;
-  grid.facts = {{"Last fact seen", head.sequence, true}, {"Chain head", head.chain_head, true}};
-  paper.blocks.emplace_back(std::move(grid));
+  Table table{"anchor", {{"Last fact seen", 1}, {"Chain head", 5}}, {}, ""};
+  table.rows.push_back({{coded(head.sequence), coded(head.chain_head)}});
+  paper.blocks.emplace_back(std::move(table));
   paper.blocks.emplace_back(
       Paragraph{"Keep this pair: with it anyone can check that the record still ends, up to this "
                 "fact, as it did when this paper was made.",

@@ -28,8 +28,10 @@ class Pen {
  public:
   Pen(cairo_t* cairo, Typesetter& type) : cairo_(cairo), type_(type) {}
 
-  /// Top left of the layout at (x, y).
-  void words(PangoLayout* layout, double x, double y, figure::Tone tone = figure::Tone::ink);
+  /// Top left of the words at (x, y), in their own tone or another.
+  void words(const Setting& setting, double x, double y) { words(setting, x, y, setting.ink.tone); }
+  void words(const Setting& setting, double x, double y, figure::Tone tone);
+  void cutWords(const Setting& setting, double x, double y, PangoEllipsizeMode where);
   void rule(double x, double y, double length, double width, figure::Tone tone);
   void frame(double x, double y, double width, double height, double line);
   /// The scene with its top left at (x, y), `scale` points for each px.
@@ -43,6 +45,7 @@ class Pen {
 
   cairo_t* cairo_;
   Typesetter& type_;
+  double scale_ = 1.0;  // points for each px of the scene being drawn
 };
 
 }  // namespace platemark::paper

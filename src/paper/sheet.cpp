@@ -83,16 +83,14 @@ struct Drawn {
   std::vector<std::string> alt_texts;
 };
 
-Result<Drawn> draw(const Paper& paper, const Typefaces& faces, int pages) {
-  auto type = Typesetter::open(faces);
-  if (!type) return type.error();
+Result<Drawn> draw(const Paper& paper, Typesetter& type, int pages) {
   Drawn out;
   const SurfacePtr surface(
       cairo_pdf_surface_create_for_stream(&append, &out.pdf, Sheet::width, Sheet::height));
   describe(surface.get(), paper);
   {
     const CairoPtr cairo(cairo_create(surface.get()));
-    Flow flow(cairo.get(), *type, paper, pages);
+    Flow flow(cairo.get(), type, paper, pages);
     flow.run();
     out.pages = flow.pages();
     out.alt_texts = flow.altTexts();
@@ -101,7 +99,7 @@ Result<Drawn> draw(const Paper& paper, const Typefaces& faces, int pages) {
     }
   }
   cairo_surface_finish(surface.get());
-  if (type->fault()) return *type->fault();
+  if (type.fault()) return *type.fault();
   const cairo_status_t status = cairo_surface_status(surface.get());
   if (status != CAIRO_STATUS_SUCCESS) return drawingFailed(cairo_status_to_string(status));
   return out;
@@ -118,9 +116,11 @@ std::vector<std::byte> bytesOf(const std::string& text) {
 /// Drawn twice: the first time counts the pages that the second one names.
 Result<std::vector<std::byte>> render(const Paper& paper, const Typefaces& faces) {
   if (auto fault = faultOf(paper)) return *fault;
-  const auto counted = draw(paper, faces, 0);
+  auto type = Typesetter::open(faces);
+  if (!type) return type.error();
+  const auto counted = draw(paper, *type, 0);
   if (!counted) return counted.error();
-  auto drawn = draw(paper, faces, counted->pages);
+  auto drawn = draw(paper, *type, counted->pages);
   if (!drawn) return drawn.error();
   const auto pdf = withAltTexts(std::move(drawn->pdf), drawn->alt_texts, paper.language);
   if (!pdf) return pdf.error();

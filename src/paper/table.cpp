@@ -31,14 +31,16 @@ std::vector<Strip> placesOf(const Table& table) {
   double x = Sheet::left;
   for (const Column& column : table.columns) {
     const double width = Sheet::body_width * column.share / total;
-    out.push_back({x, width - 2 * kPad, column.align});
+    const double gap = column.align == Align::right ? 2.5 * kPad : 0.0;  // before words on the left
+    out.push_back({x, width - 2 * kPad - gap, column.align});
     x += width;
   }
   return out;
 }
 
 double drawingScale(const figure::Scene& scene, double width) {
-  return std::min(kPointsPerPx, width / scene.width);
+  constexpr double kTallest = 300.0;  // a row with a drawing always fits on a page
+  return std::min({kPointsPerPx, width / scene.width, kTallest / scene.height});
 }
 
 /// One table on its way over the pages.
@@ -173,9 +175,8 @@ class TableDrawer {
       const Tag cell(flow_.cairo(), "TH");
       Ink ink = kHeadInk;
       ink.align = places_[i].align;
-      const LayoutPtr words = flow_.type().set(table_.columns[i].head, ink, places_[i].width);
-      flow_.pen().words(words.get(), places_[i].x, flow_.y() + height - 3 - heightOf(words.get()),
-                        ink.tone);
+      const Setting words = flow_.type().set(table_.columns[i].head, ink, places_[i].width);
+      flow_.pen().words(words, places_[i].x, flow_.y() + height - 3 - heightOf(words.get()));
     }
     flow_.down(height);
     flow_.pen().rule(Sheet::left, flow_.y(), Sheet::body_width, 1.2, figure::Tone::ink);
@@ -202,6 +203,7 @@ class TableDrawer {
     }
     if (cell.mark) flow_.figure(*cell.mark, places_[i].x - 1, y, kMarkScale);
     if (!cell.drawing && !cell.mark) return cellWords(cell, i, y);
+    if (cell.words.empty() && cell.note.empty() && cell.remark.empty()) return;
     const Tag words(flow_.cairo(), "P");
     cellWords(cell, i, y);
   }
@@ -209,16 +211,18 @@ class TableDrawer {
   void cellWords(const Cell& cell, std::size_t i, double y) {
     const double indent = cell.mark ? kMarkRoom : 0.0;
     const auto put = [&](const std::string& words, const Ink& ink, double x, double width) {
-      if (words.empty()) return;
-      const LayoutPtr layout = flow_.type().set(words, ink, width);
-      flow_.pen().words(layout.get(), x, y, ink.tone);
+      if (words.find_first_not_of(' ') == std::string::npos) return;
+      const Setting layout = flow_.type().set(words, ink, width);
+      flow_.pen().words(layout, x, y);
       y += heightOf(layout.get());
     };
     const Strip& place = places_[i];
-    put(cell.words, wordsInk(cell, place.align), place.x + indent, place.width - indent);
+    // The space between them keeps words and notes apart for who hears them.
+    const std::string gap = cell.note.empty() && cell.remark.empty() ? "" : " ";
+    put(cell.words + gap, wordsInk(cell, place.align), place.x + indent, place.width - indent);
     Ink note = kNoteInk;
     note.align = place.align;
-    put(cell.note, note, place.x, place.width);
+    put(cell.note + (cell.remark.empty() ? "" : " "), note, place.x, place.width);
     put(cell.remark, kRemarkInk, place.x, place.width);
   }
 
@@ -233,11 +237,11 @@ class TableDrawer {
 
 void drawTable(Flow& flow, const Table& table) {
   if (!table.rows.empty()) return TableDrawer(flow, table).run();
-  const LayoutPtr words = flow.type().set(table.none, {.size = 9.5}, Sheet::body_width);
+  const Setting words = flow.type().set(table.none, {.size = 9.5}, Sheet::body_width);
   flow.need(heightOf(words.get()));
   {
     const Tag tag(flow.cairo(), "P");
-    flow.pen().words(words.get(), Sheet::left, flow.y());
+    flow.pen().words(words, Sheet::left, flow.y());
   }
   flow.down(heightOf(words.get()) + 4);
 }

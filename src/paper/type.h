@@ -25,6 +25,14 @@ struct Ink {
   figure::Tone tone = figure::Tone::ink;
 };
 
+/// Words as they were set: what was asked and how it falls into lines.
+struct Setting {
+  LayoutPtr layout;
+  std::string words;
+  Ink ink;
+  [[nodiscard]] PangoLayout* get() const { return layout.get(); }
+};
+
 class Typesetter {
  public:
   /// Errors: paper.font_missing.
@@ -32,7 +40,7 @@ class Typesetter {
 
   /// Words wrapped to `width` points (no wrapping when it is not > 0), between
   /// words if possible, within a word if not.
-  LayoutPtr set(std::string_view words, const Ink& ink, double width = 0.0);
+  Setting set(std::string_view words, const Ink& ink, double width = 0.0);
   /// The first thing that could not be set; the paper must not be used then.
   [[nodiscard]] const std::optional<Error>& fault() const { return fault_; }
 
