@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <regex>
 
 #include "figure/samples.h"
 
@@ -110,13 +109,18 @@ TEST_CASE("hatch strokes stay in their box") {
 TEST_CASE("every class of a drawn chart that sets a tone is in the style sheet") {
   const std::string css = figureStyleSheet();
   const std::string svg = toSvg(*cureChart(samples::cure()));
-  const std::regex tone(
-      "(?:fill|stroke)-(?:ink|soft|edge|hair|well|hatch|grey|look|stop|surface|white)(?=[ \"])");
   int found = 0;
-  for (std::sregex_iterator it(svg.begin(), svg.end(), tone), end; it != end; ++it, ++found) {
-    CHECK(css.find("." + it->str() + "{") != std::string::npos);
+  for (int i = static_cast<int>(Tone::ink); i <= static_cast<int>(Tone::white); ++i) {
+    for (const std::string property : {"fill-", "stroke-"}) {
+      const std::string name = property + std::string(toneName(static_cast<Tone>(i)));
+      const bool used = svg.find(" " + name + "\"") != std::string::npos ||
+                        svg.find(" " + name + " ") != std::string::npos;
+      if (!used) continue;
+      ++found;
+      CHECK(css.find("." + name + "{") != std::string::npos);
+    }
   }
-  CHECK(found > 50);
+  CHECK(found >= 10);
   CHECK(svg.find("style=") == std::string::npos);
   CHECK(svg.find(" id=") == std::string::npos);
 }

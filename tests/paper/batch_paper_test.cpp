@@ -18,16 +18,6 @@ T must(Result<T> result) {
   return *std::move(result);
 }
 
-/// The words of a table read in reading order: cell by cell, from the tags.
-std::string heard(const ScratchPdf& pdf) {
-  const std::string tags = reading::structureOf(pdf);
-  std::string out;
-  const std::regex quoted("\"(.*)\"\n");
-  for (std::sregex_iterator it(tags.begin(), tags.end(), quoted), end; it != end; ++it)
-    out += (*it)[1].str() + " ";
-  return flat(out);
-}
-
 void checkSays(const std::string& text, const std::string& words) {
   CAPTURE(words);
   CHECK(text.find(flat(words)) != std::string::npos);
@@ -66,7 +56,7 @@ void checkCertificate(const std::string& text, const CertificateContent& content
 TEST_CASE("the certificate holds every figure, limit, name and anchor, in reading order") {
   const CertificateContent content = samples::certificateContent();
   const ScratchPdf pdf(must(certificate(content)));
-  checkCertificate(heard(pdf), content);
+  checkCertificate(reading::heard(pdf), content);
   checkSays(flat(reading::textOf(pdf)), "421 ± 14 N/cm²");
   checkSays(flat(reading::textOf(pdf)), "soak 131 min, asked at least 120");
 }
@@ -98,7 +88,7 @@ TEST_CASE("a limit that is not confirmed is marked apart from its source") {
 TEST_CASE("the batch record holds every fact") {
   const BatchRecordContent content = samples::recordContent();
   const ScratchPdf pdf(must(batchRecord(content)));
-  const std::string text = heard(pdf);
+  const std::string text = reading::heard(pdf);
   checkCertificate(text, content.certificate);
   for (const StepRow& s : content.steps) {
     for (const std::string& words : {s.when, s.step, s.facts, s.in, s.good, s.balance, s.remark})
@@ -130,8 +120,7 @@ TEST_CASE("another process writes the same bytes") {
                                         : must(certificate(samples::certificateContent()));
     const ScratchPdf there;
     reading::run(std::string(PAPER_AGAIN) + " " + which + " " + there.path());
-    std::ifstream file(there.path(), std::ios::binary);
-    const std::string bytes(std::istreambuf_iterator<char>(file), {});
+    const std::string bytes = reading::bytesOf(there);
     REQUIRE(bytes.size() == here.size());
     CHECK(std::equal(bytes.begin(), bytes.end(), here.begin(), [](char a, std::byte b) {
       return std::byte(static_cast<unsigned char>(a)) == b;
@@ -173,16 +162,12 @@ TEST_CASE("the widths that figures count on are those of the font on paper") {
     made.created = Instant::fromUnixMs(0);
     made.blocks = {Drawing{scene, ""}};
     const ScratchPdf pdf(must(render(made)));
-    const std::string boxes = reading::run("pdftotext -bbox " + pdf.path() + " -");
-    const std::regex word(
-        "xMin=\"([0-9.]+)\" yMin=\"([0-9.]+)\" xMax=\"([0-9.]+)\" yMax=\"([0-9.]+)\"");
     double from = 1e9;
     double to = 0;
-    for (std::sregex_iterator it(boxes.begin(), boxes.end(), word), end; it != end; ++it) {
-      if (std::stod((*it)[2]) < 60 || std::stod((*it)[2]) > 100)
-        continue;  // not the running head or foot
-      from = std::min(from, std::stod((*it)[1]));
-      to = std::max(to, std::stod((*it)[3]));
+    for (const reading::WordBox& box : reading::wordBoxes(pdf)) {
+      if (box.top < 55 || box.top > 100) continue;  // running head or foot
+      from = std::min(from, box.left);
+      to = std::max(to, box.right);
     }
     CHECK((to - from) / 0.75 == doctest::Approx(figure::textWidth(words, 13)).epsilon(0.02));
   }

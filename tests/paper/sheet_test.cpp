@@ -48,19 +48,14 @@ std::string errorCode(const Paper& paper) {
   return pdf.error().code;
 }
 
-/// Left edges and right edges of every word on every page, from the word boxes.
 void checkWordsInside(const ScratchPdf& pdf) {
-  const std::string boxes = reading::run("pdftotext -bbox " + pdf.path() + " -");
-  const std::regex word(
-      "<word xMin=\"([0-9.-]+)\" yMin=\"([0-9.-]+)\" xMax=\"([0-9.-]+)\" yMax=\"([0-9.-]+)\"");
-  int words = 0;
-  for (std::sregex_iterator it(boxes.begin(), boxes.end(), word), end; it != end; ++it, ++words) {
-    CHECK(std::stod((*it)[1]) >= 44.0);
-    CHECK(std::stod((*it)[3]) <= 595.276 - 44.0);
-    CHECK(std::stod((*it)[2]) >= 20.0);
-    CHECK(std::stod((*it)[4]) <= 841.89 - 20.0);
+  const auto boxes = reading::wordBoxes(pdf);
+  CHECK(!boxes.empty());
+  for (const reading::WordBox& box : boxes) {
+    const bool inside =
+        box.left >= 44 && box.right <= 595.276 - 44 && box.top >= 20 && box.bottom <= 841.89 - 20;
+    if (!inside) CHECK_MESSAGE(inside, box.left, " ", box.top, " ", box.right, " ", box.bottom);
   }
-  CHECK(words > 0);
 }
 
 }  // namespace
@@ -126,8 +121,7 @@ TEST_CASE("a figure speaks its sentence") {
   const ScratchPdf pdf(made(paperWith({Drawing{strip, "A strip."}})));
   const ScratchPdf plain;
   reading::run("qpdf --qdf --object-streams=disable " + pdf.path() + " " + plain.path());
-  std::ifstream file(plain.path(), std::ios::binary);
-  const std::string text(std::istreambuf_iterator<char>(file), {});
+  const std::string text = reading::bytesOf(plain);
   CHECK(countOf(text, "/Alt ") == 1);
   CHECK(countOf(text, "/DisplayDocTitle true") == 1);
   CHECK(countOf(text, "/Lang ") == 1);
@@ -235,14 +229,9 @@ TEST_CASE("a missing font is an error, not another font") {
 TEST_CASE("only the two families are in the file") {
   const ScratchPdf pdf(
       made(paperWith({Paragraph{"a − b ≥ c → d ≈ é ß Ω Ж"}, Paragraph{"bold ≥", Voice::verdict}})));
-  const std::string fonts = reading::run("pdffonts " + pdf.path());
-  const std::regex font("[A-Z]{6}\\+([A-Za-z]+)");
-  int found = 0;
-  for (std::sregex_iterator it(fonts.begin(), fonts.end(), font), end; it != end; ++it, ++found) {
-    const std::string name = (*it)[1];
-    CHECK((name == "NotoSans" || name == "NotoSansMono"));
-  }
-  CHECK(found >= 3);
+  const auto fonts = reading::fontsOf(pdf);
+  CHECK(fonts.size() >= 3);
+  for (const std::string& name : fonts) CHECK((name == "NotoSans" || name == "NotoSansMono"));
 }
 
 TEST_CASE("words that cannot be set are an error") {
