@@ -3,8 +3,25 @@
 #include "parts.h"
 
 namespace platemark::paper {
+namespace {
+
+Error unsignedCertificate(const std::string& batch) {
+  Error error;
+  error.fault = Fault::refused;
+  error.code = "paper.unsigned";
+  error.what =
+      "A release certificate of batch " + batch + " cannot be made: nobody has signed its release";
+  error.expected = "at least one signature";
+  error.remedy = "Sign the release first; the batch record can be printed at any time.";
+  error.missing = {{"the signature of the release of batch " + batch,
+                    "the person responsible for release", "sign the release"}};
+  return error;
+}
+
+}  // namespace
 
 Result<Paper> certificatePaper(const CertificateContent& content) {
+  if (content.signatures.empty()) return unsignedCertificate(content.head.batch);
   Paper paper = blankPaper(content.head, "Release certificate");
   addHead(paper, content.head);
   addVerdict(paper, content.verdict);

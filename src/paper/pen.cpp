@@ -9,6 +9,8 @@ namespace {
 
 constexpr double kLeastPoints = 7.0;  // no words in a figure are smaller, however it is fitted
 
+constexpr double kCapHeight = 0.714;  // of the size, in Noto Sans
+
 double channel(std::string_view hex, std::size_t index) {
   return std::stoi(std::string(hex.substr(1 + 2 * index, 2)), nullptr, 16) / 255.0;
 }
@@ -101,14 +103,16 @@ void Pen::piece(const figure::Piece& piece) {
 
 void Pen::text(const figure::Text& text, figure::Tone fill, bool halo) {
   const figure::Look& look = figure::lookOf(text.style);
-  const Setting layout = type_.set(
-      text.words, {.size = std::max(look.text_px, kLeastPoints / scale_), .bold = look.bold});
+  const double size = std::max(look.text_px, kLeastPoints / scale_);
+  const Setting layout = type_.set(text.words, {.size = size, .bold = look.bold});
   const double width = widthOf(layout.get());
   const double shift = text.anchor == figure::Anchor::start ? 0.0
                        : text.anchor == figure::Anchor::end ? 1.0
                                                             : 0.5;
   const double x = text.at.x - shift * width;
-  const double y = text.at.y - baselineOf(linesOf(layout.get()).get());
+  const double grown =
+      kCapHeight * (size - look.text_px);  // grows downwards, off the marks above it
+  const double y = text.at.y + grown - baselineOf(linesOf(layout.get()).get());
   if (halo) {
     tone(figure::Tone::white);
     cairo_set_dash(cairo_, nullptr, 0, 0.0);

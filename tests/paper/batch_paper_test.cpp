@@ -138,6 +138,17 @@ TEST_CASE("a record of nothing says so in every section") {
   checkSays(text, "None: nobody has signed. This paper releases nothing.");
 }
 
+TEST_CASE("nobody gets a release certificate that nobody signed") {
+  CertificateContent content = samples::certificateContent();
+  content.signatures.clear();
+  const auto pdf = certificate(content);
+  REQUIRE_FALSE(pdf);
+  CHECK(pdf.error().code == "paper.unsigned");
+  CHECK(pdf.error().fault == Fault::refused);
+  REQUIRE(pdf.error().missing.size() == 1);
+  CHECK(pdf.error().missing[0].what.find("K7Q4M-9") != std::string::npos);
+}
+
 TEST_CASE("a strip or chart that would mislead stops the paper") {
   CertificateContent content = samples::certificateContent();
   content.results[1].strip.lower->value = 9;

@@ -13,10 +13,12 @@ struct CertificateContent {
   std::vector<ResultWords> results;
   std::optional<CureWords> cure;
   std::vector<AdoptedLimit> adopted;
-  std::vector<SignatureWords> signatures;
+  std::vector<SignatureWords> signatures;  ///< at least one
 };
 
-/// The blocks of the certificate. Errors: those of evidenceStrip and cureChart.
+/// The blocks of the certificate. Whether the batch may be released is not asked here;
+/// but a paper with this title and no signature would be taken for a release.
+/// Errors: paper.unsigned (refused); those of evidenceStrip and cureChart.
 [[nodiscard]] Result<Paper> certificatePaper(const CertificateContent& content);
 /// Its PDF. Errors: those of certificatePaper and render.
 [[nodiscard]] Result<std::vector<std::byte>> certificate(const CertificateContent& content);
