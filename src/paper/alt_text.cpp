@@ -85,8 +85,8 @@ void take(Objects& objects, std::string_view pdf, std::size_t at, const std::str
   objects[number] = std::string(pdf.substr(at, close - at)) + "   " + entry + "\n>>";
 }
 
-/// Structure elements are written in the order of their tags, after all pages: a
-/// search begins there, so that no compressed stream can be taken for one.
+/// Structure elements are plain text, written in the order of their tags. Page contents
+/// are compressed and metadata hold no new lines, so nothing else reads like one.
 Result<Objects> amended(std::string_view pdf, const std::vector<std::string>& texts,
                         const std::string& language) {
   Objects objects;

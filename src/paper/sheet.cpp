@@ -3,6 +3,7 @@
 #include <cairo-pdf.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstring>
 
 #include "alt_text.h"
@@ -58,7 +59,9 @@ cairo_status_t append(void* bytes, const unsigned char* data, unsigned int lengt
 void describe(cairo_surface_t* surface, const Paper& paper) {
   const std::string created = formatInstant(paper.created);
   const auto set = [&](cairo_pdf_metadata_t key, const std::string& words) {
-    cairo_pdf_surface_set_metadata(surface, key, figure::wellFormed(words).c_str());
+    std::string line = figure::wellFormed(words);
+    std::replace(line.begin(), line.end(), '\n', ' ');
+    cairo_pdf_surface_set_metadata(surface, key, line.c_str());
   };
   set(CAIRO_PDF_METADATA_TITLE, paper.title + " " + paper.record_id);
   set(CAIRO_PDF_METADATA_AUTHOR, paper.author);

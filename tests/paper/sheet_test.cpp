@@ -2,7 +2,7 @@
 
 #include <doctest/doctest.h>
 
-#include <cmath>
+#include <future>
 
 #include "figure/samples.h"
 #include "paper/reading.h"
@@ -78,6 +78,25 @@ TEST_CASE("the same paper gives the same bytes, another paper other bytes") {
   CHECK(first == made(paper));
   paper.created = *parseInstant("2026-11-25T15:10:01Z");
   CHECK(first != made(paper));
+}
+
+TEST_CASE("papers drawn at the same time in several threads are the same papers") {
+  const Paper paper = paperWith({Heading{1, "Title"}, rowsOf(40),
+                                 Drawing{*figure::evidenceStrip(samples::density()), "caption"}});
+  const auto alone = made(paper);
+  std::vector<std::future<std::vector<std::byte>>> others;
+  for (int i = 0; i < 4; ++i)
+    others.push_back(std::async(std::launch::async, [&] { return *render(paper); }));
+  for (auto& other : others) CHECK(other.get() == alone);
+}
+
+TEST_CASE("words that look like a part of the file stay words") {
+  Paper paper = paperWith({Paragraph{"<< /Type /StructElem\n   /S /Figure\n endobj"},
+                           Drawing{*figure::evidenceStrip(samples::density()), "endobj >>"}});
+  paper.title = "<< /Type /StructElem\n   /S /Figure\n trailer startxref\n";
+  const ScratchPdf pdf(made(paper));
+  reading::run("qpdf --check " + pdf.path() + " 2>&1");
+  CHECK(countOf(reading::bytesOf(pdf), "/Alt <FEFF") == 1);
 }
 
 TEST_CASE("300 rows run over pages, each with its head, none lost, none twice") {
