@@ -22,13 +22,13 @@ Cell remarked(Cell cell, const std::string& remark) {
 
 void addSteps(Paper& paper, const std::vector<StepRow>& steps) {
   Table table{"",
-              {{"When", 60},
-               {"Step and facts", 190},
-               {"In", 38, Align::right},
-               {"Good", 38, Align::right},
-               {"Scrap", 36, Align::right},
-               {"Samples", 42, Align::right},
-               {"Balance", 90}},
+              {{"When", 62},
+               {"Step and facts", 168},
+               {"In", 46, Align::right},
+               {"Good", 46, Align::right},
+               {"Scrap", 46, Align::right},
+               {"Samples", 54, Align::right},
+               {"Balance", 96}},
               {},
               "None: no step is on record."};
   addList(paper, "Line of descent, in time order", table, steps, [](const StepRow& s) {

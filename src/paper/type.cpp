@@ -81,10 +81,32 @@ void insert(PangoAttrList* list, PangoAttribute* attribute, std::size_t from, st
 
 constexpr std::size_t kToEnd = G_MAXUINT;
 
+bool isDigit(std::string_view words, std::size_t at) {
+  return at < words.size() && words[at] >= '0' && words[at] <= '9';
+}
+
+/// Whether the space at `at` groups thousands: a digit before, three digits and no more after.
+bool groupsDigits(std::string_view words, std::size_t at, std::size_t length) {
+  const std::size_t after = at + length;
+  return at > 0 && isDigit(words, at - 1) && isDigit(words, after) && isDigit(words, after + 1) &&
+         isDigit(words, after + 2) && !isDigit(words, after + 3);
+}
+
+void keepDigitGroups(PangoAttrList* list, std::string_view words) {
+  for (const std::string_view space : {" ", "\u2009"}) {
+    for (std::size_t at = words.find(space); at != std::string_view::npos;
+         at = words.find(space, at + 1)) {
+      if (groupsDigits(words, at, space.size()))
+        insert(list, pango_attr_allow_breaks_new(FALSE), at - 1, at + space.size() + 3);
+    }
+  }
+}
+
 /// No hyphen is ever put in: in a lot number it would be read as part of it. No line
-/// ends between ± and its number, nor within a short unit such as N/cm².
+/// ends between ± and its number, within a number, or within a short unit such as N/cm².
 void keepWhole(PangoAttrList* list, std::string_view words) {
   insert(list, pango_attr_insert_hyphens_new(FALSE), 0, kToEnd);
+  keepDigitGroups(list, words);
   constexpr std::string_view kPlusMinus = "± ";
   for (std::size_t at = words.find(kPlusMinus); at != std::string_view::npos;
        at = words.find(kPlusMinus, at + 1)) {

@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include <sstream>
+
 #include "paper/papers.h"
 #include "paper/reading.h"
 #include "platemark/figure/words.h"
@@ -112,6 +114,22 @@ TEST_CASE("the batch record holds every fact") {
   for (const CorrectionRow& c : content.corrections)
     checkSays(text, c.fact + " " + c.what + " " + c.reason);
   for (const DispositionRow& d : content.dispositions) checkSays(text, d.words);
+}
+
+TEST_CASE("no word of a table's head and no number is broken") {
+  const Paper made = must(batchRecordPaper(samples::recordContent()));
+  const ScratchPdf pdf(must(render(made)));
+  const std::string text = " " + flat(reading::textOf(pdf, "-layout"));
+  for (const Block& block : made.blocks) {
+    const Table* table = std::get_if<Table>(&block);
+    if (table == nullptr || table->rows.empty()) continue;
+    for (const Column& column : table->columns) {
+      std::istringstream head(column.head);
+      for (std::string word; head >> word;) checkSays(text, " " + word + " ");
+    }
+  }
+  checkSays(text, "2 400 2 396 4 0 2 400 = 2 396 + 4");
+  checkSays(text, "2 396 2 384 0 12 2 396 = 2 384 + 12");
 }
 
 TEST_CASE("another process writes the same bytes") {

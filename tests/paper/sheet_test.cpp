@@ -164,10 +164,13 @@ TEST_CASE("long unbroken words wrap inside their column and stay whole") {
 TEST_CASE("no hyphen comes into a number, no line ends inside a unit") {
   Table table{"t", {{"A", 1}, {"B", 7}}, {}, ""};
   table.rows.push_back({{Cell{.words = "compressibility-of-lots 421 ± 14 N/cm²"}, Cell{}}});
+  table.rows.push_back({{Cell{.words = "of all 12 400 and 9\u2009384\u2009123 pads"}, Cell{}}});
   const ScratchPdf pdf(made(paperWith({table})));
   const std::string text = reading::textOf(pdf, "-layout");
   CHECK(text.find("N/cm²") != std::string::npos);
   CHECK(text.find("± 14") != std::string::npos);
+  CHECK(text.find("12 400") != std::string::npos);
+  CHECK(text.find("9 384 123") != std::string::npos);  // read back with plain spaces
   CHECK(countOf(text, "-") == 3);  // the two that were written, and the one of the record's id
 }
 
