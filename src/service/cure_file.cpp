@@ -96,20 +96,6 @@ cure::ChannelRole roleOf(ChannelRole role) { return static_cast<cure::ChannelRol
 double inKelvin(const Measure& m) { return temperatureDifferenceFrom(m)->in(unit::kelvin); }
 double inCelsius(const Measure& m) { return temperatureFrom(m)->in(scale::celsius); }
 
-cure::Programme windowOf(const Programme& programme) {
-  cure::Programme out;
-  for (const ProgrammeSegment& s : programme.segments) {
-    cure::Segment segment;
-    segment.target_celsius = inCelsius(s.target);
-    segment.below_k = segment.above_k = inKelvin(s.tolerance);
-    if (s.ramp) segment.ramp_k_per_min = temperatureRateFrom(*s.ramp)->in(unit::kelvin_per_minute);
-    else segment.ramp_minutes = 0;
-    segment.soak_minutes = static_cast<double>(s.soak_minutes);
-    out.segments.push_back(segment);
-  }
-  return out;
-}
-
 /// The soak that counts is the longest of the programme.
 cure::Limits limitsOf(const Programme& programme) {
   const auto soak = std::max_element(programme.segments.begin(), programme.segments.end(), [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
@@ -205,6 +191,26 @@ Error unknownThing(std::string_view kind, const std::string& id) {
 }
 
 }  // namespace
+
+cure::Programme windowOf(const Programme& programme) {
+  cure::Programme out;
+  for (const ProgrammeSegment& s : programme.segments) {
+    cure::Segment segment;
+    segment.target_celsius = inCelsius(s.target);
+    segment.below_k = segment.above_k = inKelvin(s.tolerance);
+    if (s.ramp) segment.ramp_k_per_min = temperatureRateFrom(*s.ramp)->in(unit::kelvin_per_minute);
+    else segment.ramp_minutes = 0;
+    segment.soak_minutes = static_cast<double>(s.soak_minutes);
+    out.segments.push_back(segment);
+  }
+  return out;
+}
+
+std::int64_t soakMinutes(const Programme& programme) {
+  std::int64_t longest = 0;
+  for (const ProgrammeSegment& s : programme.segments) longest = std::max(longest, s.soak_minutes);
+  return longest;
+}
 
 Value layoutValue(const intake::FileLayout& layout) {
   LayoutForm form;

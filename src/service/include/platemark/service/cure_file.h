@@ -7,6 +7,7 @@
 
 #include "platemark/intake/propose.h"
 #include "platemark/intake/series.h"
+#include "platemark/method/cure/programme.h"
 #include "platemark/plant/state.h"
 #include "platemark/service/house.h"
 
@@ -19,6 +20,11 @@ namespace platemark::service {
 /// The file behind an attachment, read by the layout. Errors: attachment.unknown, intake.*.
 [[nodiscard]] Result<intake::Series> readRecording(const ledger::Store& store, const std::string& attachment, const std::string& file_name,
                                                    const intake::FileLayout& layout);
+
+/// The programme as the chart method takes it.
+[[nodiscard]] method::cure::Programme windowOf(const Programme& programme);
+/// Minutes of the longest soak of a programme.
+[[nodiscard]] std::int64_t soakMinutes(const Programme& programme);
 
 struct CureAsked {
   std::string load;
