@@ -4,7 +4,7 @@
 
 #include "../bad_input.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 namespace {
 
 double micrometres(Length length) { return length.in(unit::micrometre); }
@@ -57,14 +57,14 @@ Result<Length> netDeflection(const CompressionTest& test, std::size_t i) {
   const Length net = raw - machine;
   if (net < test.thickness) return net;
   return badInput("compressibility.above_thickness", fmt::format("deflection[{}]", i),
-                  fmt::format("Cycle {} would compress {:g} µm of {:g} mm.", i + 1, micrometres(net),
-                              test.thickness.in(unit::millimetre)),
+                  fmt::format("Cycle {} would compress {:g} µm of {:g} mm.", i + 1,
+                              micrometres(net), test.thickness.in(unit::millimetre)),
                   "less than the thickness", "Check mm against µm.");
 }
 
 CompressionCycle cycleFrom(const CompressionTest& test, std::size_t i, Length net) {
-  CompressionCycle cycle{static_cast<int>(i) + 1, net,
-                         Share::of(net / test.thickness, unit::one), {}};
+  CompressionCycle cycle{
+      static_cast<int>(i) + 1, net, Share::of(net / test.thickness, unit::one), {}};
   if (test.load) cycle.stiffness = (test.load->high - test.load->low) * test.load->area / net;
   return cycle;
 }
@@ -87,4 +87,4 @@ Result<Compressibility> compressibility(const CompressionTest& test) {
   return result;
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

@@ -7,7 +7,7 @@
 #include "../bad_input.h"
 #include "platemark/method/bench/water_density.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 namespace {
 
 double grams(Mass mass) { return mass.in(unit::gram); }
@@ -51,7 +51,7 @@ struct Terms {
   double plate_in_air = 1;  // ρs − ρa
   double displaced = 0;     // A − B
   double plate_mass = 0;
-  double compound = 0;      // A − mp
+  double compound = 0;  // A − mp
   double volume = 0;
 };
 
@@ -80,12 +80,11 @@ Result<Terms> checkedTerms(const Immersion& weighing) {
   if (!water) return water.error();
   const Terms terms = termsFor(weighing, *water);
   if (terms.volume > 0) return terms;
-  return badInput("density.no_compound", "plate_mass",
-                  fmt::format("The plate alone would take {:.3f} cm³, the whole pad takes {:.3f} cm³.",
-                              terms.plate_mass / terms.plate_in_air,
-                              terms.displaced / terms.water_in_air),
-                  "a plate smaller than the pad",
-                  "Check the plate's mass and density and the mass in water.");
+  return badInput(
+      "density.no_compound", "plate_mass",
+      fmt::format("The plate alone would take {:.3f} cm³, the whole pad takes {:.3f} cm³.",
+                  terms.plate_mass / terms.plate_in_air, terms.displaced / terms.water_in_air),
+      "a plate smaller than the pad", "Check the plate's mass and density and the mass in water.");
 }
 
 Result<void> checkUncertainty(const ImmersionUncertainty& u) {
@@ -139,11 +138,10 @@ Result<DensityUncertainty> immersionUncertainty(const Immersion& weighing,
   const double variance = squared(c.in_air) + squared(c.in_water) + squared(c.plate_mass) +
                           squared(c.plate_density) + squared(c.water_temperature);
   const auto share = [&](double part) { return variance > 0 ? squared(part) / variance : 0; };
-  return DensityUncertainty{
-      Density::of(std::sqrt(variance), unit::gram_per_cubic_centimetre),
-      Density::of(water_u, unit::gram_per_cubic_centimetre),
-      {share(c.in_air), share(c.in_water), share(c.plate_mass), share(c.plate_density),
-       share(c.water_temperature)}};
+  return DensityUncertainty{Density::of(std::sqrt(variance), unit::gram_per_cubic_centimetre),
+                            Density::of(water_u, unit::gram_per_cubic_centimetre),
+                            {share(c.in_air), share(c.in_water), share(c.plate_mass),
+                             share(c.plate_density), share(c.water_temperature)}};
 }
 
 Result<Share> specificGravity(Mass in_air, Mass in_water) {
@@ -151,4 +149,4 @@ Result<Share> specificGravity(Mass in_air, Mass in_water) {
   return Share::of(in_air / (in_air - in_water), unit::one);
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

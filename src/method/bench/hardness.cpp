@@ -9,7 +9,7 @@
 #include "../bad_input.h"
 #include "spread.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 namespace {
 
 constexpr double hardest = 130;
@@ -27,20 +27,22 @@ constexpr RockwellBall ball(RockwellScale scale, std::string_view symbol, double
           verified};
 }
 
-constexpr std::array balls{
-    ball(RockwellScale::r, "HRR", 12.700, 60, true), ball(RockwellScale::l, "HRL", 6.350, 60, true),
-    ball(RockwellScale::m, "HRM", 6.350, 100, true), ball(RockwellScale::e, "HRE", 3.175, 100, true),
-    ball(RockwellScale::k, "HRK", 3.175, 150, true),
-    ball(RockwellScale::s, "HRS", 12.700, 100, false)};
+constexpr std::array balls{ball(RockwellScale::r, "HRR", 12.700, 60, true),
+                           ball(RockwellScale::l, "HRL", 6.350, 60, true),
+                           ball(RockwellScale::m, "HRM", 6.350, 100, true),
+                           ball(RockwellScale::e, "HRE", 3.175, 100, true),
+                           ball(RockwellScale::k, "HRK", 3.175, 150, true),
+                           ball(RockwellScale::s, "HRS", 12.700, 100, false)};
 
 Result<void> checkReading(const Rockwell& reading, const Rockwell& first, std::size_t index) {
   const std::string field = fmt::format("readings[{}]", index);
   if (reading.scale != first.scale)
-    return badInput("hardness.mixed_scales", field,
-                    fmt::format("Reading {} is in {}, the first is in {}.", index + 1,
-                                rockwellBall(reading.scale).symbol, rockwellBall(first.scale).symbol),
-                    "readings of one scale",
-                    "Scales cannot be converted: enter each scale as a test of its own.");
+    return badInput(
+        "hardness.mixed_scales", field,
+        fmt::format("Reading {} is in {}, the first is in {}.", index + 1,
+                    rockwellBall(reading.scale).symbol, rockwellBall(first.scale).symbol),
+        "readings of one scale",
+        "Scales cannot be converted: enter each scale as a test of its own.");
   if (!(reading.number >= 0 && reading.number <= hardest))
     return badInput("hardness.out_of_range", field,
                     fmt::format("Reading {} is {:g} {}.", index + 1, reading.number,
@@ -76,8 +78,8 @@ Result<Rockwell> rockwellFromDepth(Length depth, RockwellScale scale) {
   const double number = hardest - depth / depth_of_one;
   if (number < -rounding)
     return badInput("hardness.below_scale", "depth",
-                    fmt::format("A depth of {:g} mm would be {:.1f} {}: below the scale.", h, number,
-                                rockwellBall(scale).symbol),
+                    fmt::format("A depth of {:g} mm would be {:.1f} {}: below the scale.", h,
+                                number, rockwellBall(scale).symbol),
                     "0 to 0.26 mm",
                     "Take a scale with a bigger ball or a smaller force; check mm against µm.");
   return Rockwell{std::max(number, 0.0), scale};
@@ -97,4 +99,4 @@ Result<RockwellSummary> summariseRockwell(std::span<const Rockwell> readings) {
   return RockwellSummary{readings[0].scale, spread.mean, spread.lowest, spread.highest, spread.s};
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

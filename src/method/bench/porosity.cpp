@@ -4,7 +4,7 @@
 
 #include "../bad_input.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 namespace {
 
 Result<void> check(Mass dry, Mass soaked, Density fluid, Volume piece) {
@@ -40,4 +40,4 @@ Result<Share> openPorosity(Mass dry, Mass soaked, Density fluid, Volume piece) {
                   "below 100 %", "Check the unit of the volume and the fluid's density.");
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

@@ -7,7 +7,7 @@
 #include "../bad_input.h"
 #include "spread.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 Result<Pressure> shearStrength(Force at_failure, Area bond) {
   if (!(at_failure > Force()))
@@ -28,7 +28,8 @@ Result<void> plausibleShear(Pressure shear) {
   const double given = shear.in(unit::newton_per_square_centimetre);
   return badInput(
       "shear.implausible", "shear_strength",
-      fmt::format("{:g} N/cm² ({:g} MPa) cannot be the shear strength of a pad.", given, given / 100),
+      fmt::format("{:g} N/cm² ({:g} MPa) cannot be the shear strength of a pad.", given,
+                  given / 100),
       "above 0 and at most 3000 N/cm² (30 MPa)",
       "Check N/mm² against N/cm² (1 N/mm² = 100 N/cm²), and mm² against cm² of the area.");
 }
@@ -67,4 +68,4 @@ Result<ShearSummary> summariseShear(std::span<const Pressure> pads) {
   return summary;
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

@@ -6,7 +6,7 @@
 #include <optional>
 #include <span>
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 struct Spread {
   double mean = 0;
@@ -29,4 +29,4 @@ inline Spread spreadOf(std::span<const double> values) {
   return spread;
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

@@ -4,7 +4,7 @@
 
 #include "../bad_input.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 namespace {
 
 constexpr double a1 = -3.983035;
@@ -18,9 +18,10 @@ constexpr double rounding = 1e-9;
 Result<double> celsiusInRange(TemperaturePoint water) {
   const double t = water.in(scale::celsius);
   if (t >= -rounding && t <= 40 + rounding) return t;
-  return badInput("water.temperature_out_of_range", "water_temperature",
-                  fmt::format("The water is at {:.1f} °C; its density is known from 0 to 40 °C.", t),
-                  "0 to 40 °C", "Read the thermometer in the water again; check °C against °F.");
+  return badInput(
+      "water.temperature_out_of_range", "water_temperature",
+      fmt::format("The water is at {:.1f} °C; its density is known from 0 to 40 °C.", t),
+      "0 to 40 °C", "Read the thermometer in the water again; check °C against °F.");
 }
 
 }  // namespace
@@ -41,4 +42,4 @@ Result<DensityPerKelvin> waterDensitySlope(TemperaturePoint water) {
                   TemperatureDifference::of(1, unit::kelvin));
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

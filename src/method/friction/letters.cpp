@@ -6,7 +6,7 @@
 
 #include "../bad_input.h"
 
-namespace platemark::method {
+namespace platemark::method::friction {
 namespace {
 
 constexpr double highest_plausible = 2;
@@ -63,4 +63,4 @@ Result<FrictionCode> frictionCode(std::span<const Share> normal, std::span<const
   return code;
 }
 
-}  // namespace platemark::method
+}  // namespace platemark::method::friction

@@ -6,8 +6,8 @@
 ///              d_raw,j; t0 thickness of the compound before the test, mm, above 0 (if the whole
 ///              pad is taken the strain belongs to the whole pad); p_low preload and p_high
 ///              pressure of the cycle, bar, 0 ≤ p_low < p_high; A the area the pressure acts on,
-///              cm²: all pistons of one side for line pressure, the pad's face for specific pressure;
-///              k_j stiffness, N/µm
+///              cm²: all pistons of one side for line pressure, the pad's face for specific
+///              pressure; k_j stiffness, N/µm
 /// Valid        same preload for the raw and the machine run. Results by line pressure and by
 ///              specific pressure are not comparable: the basis stays with the result. Cycle 1 is
 ///              usually the softest; `rising` tells of a later cycle that is not stiffer or equal.
@@ -28,7 +28,7 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 inline constexpr int compressibility_version = 1;
 
@@ -67,4 +67,4 @@ struct Compressibility {
 
 [[nodiscard]] Result<Compressibility> compressibility(const CompressionTest& test);
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

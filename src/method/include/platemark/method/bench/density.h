@@ -12,10 +12,10 @@
 /// Uncertainty  first order: u² = Σ (∂ρ/∂x · u(x))² over A, B, mp, ρs and the water's temperature,
 ///              independent of one another. An unknown mass of the bare plate governs.
 /// Source       without plate: JIS D 4417:1986, specific gravity times density of the water, read;
-///              specific gravity A/(A − B): SAE J380 (2002 and 2017), read through another text; air buoyancy:
-///              operating instructions of a balance's density kit, read. With plate: the same
-///              relation applied to pad and plate, algebra of this project.
-///              Propagation: JCGM 100:2008, 5.1.2, remembered, not verified.
+///              specific gravity A/(A − B): SAE J380 (2002 and 2017), read through another text;
+///              air buoyancy: operating instructions of a balance's density kit, read. With plate:
+///              the same relation applied to pad and plate, algebra of this project. Propagation:
+///              JCGM 100:2008, 5.1.2, remembered, not verified.
 /// Errors       density.mass_in_air, density.mass_in_water, density.not_heavier_in_air,
 ///              density.plate_mass, density.plate_density, density.no_compound,
 ///              density.negative_uncertainty, water.temperature_out_of_range
@@ -27,7 +27,7 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 inline constexpr int immersion_density_version = 1;
 inline constexpr Density air_density = Density::of(0.0012, unit::gram_per_cubic_centimetre);
@@ -47,8 +47,8 @@ struct Immersion {
 
 struct ImmersionDensity {
   Density density;
-  Density water;   ///< ρw used
-  Volume volume;   ///< of what the density belongs to: the whole, or the compound
+  Density water;  ///< ρw used
+  Volume volume;  ///< of what the density belongs to: the whole, or the compound
 };
 
 /// Standard uncertainties (k = 1); zero: taken as exactly known.
@@ -80,4 +80,4 @@ struct DensityUncertainty {
 /// A/(A − B), a plain number. Errors: as immersionDensity.
 [[nodiscard]] Result<Share> specificGravity(Mass in_air, Mass in_water);
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

@@ -7,7 +7,8 @@
 ///              5 mm thick lets the support through. The first two readings after a change of ball
 ///              are discarded. Hardness shows sameness; it does not predict friction.
 /// Uncertainty  of one depth u(HR) = u(h)/0.002 mm; of a mean at least s/√n
-/// Source       general formula: a national laboratory's guide to Rockwell hardness, read; balls and
+/// Source       general formula: a national laboratory's guide to Rockwell hardness, read; balls
+/// and
 ///              forces R, L, M, E, K: ASTM D785 as tabulated by material data bases, read; scales M
 ///              and R for linings, thickness, discarded readings: SAE J2654 (2015), read through
 ///              another text; scale S: remembered, not verified (RockwellBall::verified is false).
@@ -24,7 +25,7 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 inline constexpr int rockwell_version = 1;
 
@@ -60,4 +61,4 @@ struct RockwellSummary {
 /// Of direct readings in one scale, each 0 to 130.
 [[nodiscard]] Result<RockwellSummary> summariseRockwell(std::span<const Rockwell> readings);
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

@@ -17,10 +17,10 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 inline constexpr int open_porosity_version = 1;
 
 [[nodiscard]] Result<Share> openPorosity(Mass dry, Mass soaked, Density fluid, Volume piece);
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

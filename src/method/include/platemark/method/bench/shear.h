@@ -21,7 +21,7 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 inline constexpr int shear_version = 1;
 inline constexpr Pressure highest_plausible_shear = Pressure::of(30, unit::megapascal);
@@ -43,4 +43,4 @@ struct ShearSummary {
 };
 [[nodiscard]] Result<ShearSummary> summariseShear(std::span<const Pressure> pads);
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

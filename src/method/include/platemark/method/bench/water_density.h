@@ -15,7 +15,7 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method {
+namespace platemark::method::bench {
 
 inline constexpr int water_density_version = 1;
 
@@ -26,4 +26,4 @@ using DensityPerKelvin = Quantity<Dimension<-3, 1, 0, -1>>;
 /// dρw/dt, the derivative of the formula above.
 [[nodiscard]] Result<DensityPerKelvin> waterDensitySlope(TemperaturePoint water);
 
-}  // namespace platemark::method
+}  // namespace platemark::method::bench

@@ -24,7 +24,7 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method {
+namespace platemark::method::friction {
 
 inline constexpr int friction_letters_version = 1;
 
@@ -34,10 +34,10 @@ inline constexpr int friction_letters_version = 1;
 struct FrictionCode {
   Share normal;
   Share hot;
-  std::string letters;  ///< "FF"
+  std::string letters;       ///< "FF"
   bool as_the_test = false;  ///< four normal and ten hot readings
 };
 [[nodiscard]] Result<FrictionCode> frictionCode(std::span<const Share> normal,
                                                 std::span<const Share> hot);
 
-}  // namespace platemark::method
+}  // namespace platemark::method::friction
