@@ -85,7 +85,7 @@ Result<std::size_t> LineWindows::readParts(char* into, std::size_t bytes) {
   const auto lengthOf = [&](std::size_t part) {
     return std::min(part_size, bytes - std::min(bytes, part * part_size));
   };
-  inParallel(parts, [&](int index) {
+  inParallel(parts, parts, [&](int index) {
     const auto part = static_cast<std::size_t>(index);
     got[part] = source_.read(offset_ + part * part_size, {into + part * part_size, lengthOf(part)});
   });

@@ -35,9 +35,10 @@ struct Part {
   ChunkResult result;
 };
 
+/// More parts than threads: a thread that was kept waiting holds up little.
 std::vector<Part> partsOf(std::string_view lines, int threads) {
   const std::size_t most = std::max<std::size_t>(1, lines.size() / least_part);
-  const std::size_t wanted = std::min<std::size_t>(most, static_cast<std::size_t>(std::clamp(threads, 1, 16)));
+  const std::size_t wanted = threads == 1 ? 1 : std::min(most, static_cast<std::size_t>(threads) * 4);
   std::vector<Part> parts;
   for (std::size_t i = wanted; i > 0 && !lines.empty(); --i) {
     const auto end = i == 1 ? lines.size() - 1 : lines.find('\n', lines.size() / i);
@@ -75,6 +76,7 @@ class SeriesReader {
   }
 
   std::size_t rows() const { return out_.times.size(); }
+  int threads() const { return std::clamp(plan_.limits.threads, 1, 16); }
 
   Error placed(Error error) const {
     if (error.code == "intake.line_too_long") return longLineFault(plan_.file, lines_ + 1);
@@ -84,12 +86,12 @@ class SeriesReader {
   /// Lines are counted first, so that every row's place and line number are
   /// known before a thread writes; gaps of lines that gave no row are closed after.
   Result<void> readWindow(std::string_view lines) {
-    std::vector<Part> parts = partsOf(lines, plan_.limits.threads);
+    std::vector<Part> parts = partsOf(lines, threads());
     const int n = static_cast<int>(parts.size());
-    inParallel(n, [&](int i) { countPart(parts[static_cast<std::size_t>(i)]); });
+    inParallel(threads(), n, [&](int i) { countPart(parts[static_cast<std::size_t>(i)]); });
     const std::size_t rows_before = rows();
     layOut(parts, lines.size());
-    inParallel(n, [&](int i) { readPart(parts[static_cast<std::size_t>(i)]); });
+    inParallel(threads(), n, [&](int i) { readPart(parts[static_cast<std::size_t>(i)]); });
     return join(parts, rows_before);
   }
 
