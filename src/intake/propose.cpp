@@ -125,7 +125,7 @@ void guessLines(Grid& grid, const Run& run) {
 /// Unquoted decimal commas between delimiter commas: each number falls into two cells.
 void doubtComma(Grid& grid) {
   const std::size_t titles = grid.titles.size(), cells = grid.columnCount();
-  if (grid.layout().delimiter != ',' || titles < 2 || (cells != 2 * titles - 1 && cells != 2 * titles - 2)) return;
+  if (grid.layout().delimiter != ',' || titles < 2 || cells <= titles || (cells != 2 * titles - 1 && cells != 2 * titles - 2)) return;
   std::erase_if(grid.proposal.guesses, [](const Guess& g) { return g.about == "delimiter"; });
   grid.guess("delimiter", "comma",
              fmt::format("the rows have {} cells under {} titles: the comma seems to be both delimiter and decimal mark, "

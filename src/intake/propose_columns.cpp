@@ -199,7 +199,17 @@ class ColumnGuesser {
       if (const auto unit = findUnit(grid_.units[i])) return std::string(unit->code);
       if (std::string code = unitInTitle(grid_.units[i], name); !code.empty()) return code;
     }
-    return unitInTitle(grid_.title(i), name);
+    if (std::string code = unitInTitle(grid_.title(i), name); !code.empty()) return code;
+    return unitBeside(i);
+  }
+
+  /// A balance writes the unit of each row into the next column.
+  std::string unitBeside(std::size_t i) const {
+    const Contents here = contentsOf(grid_, i), beside = contentsOf(grid_, i + 1);
+    if (here.numbers == 0 || beside.units == 0 || beside.units + beside.empty != grid_.rows.size()) return "";
+    for (const auto& row : grid_.rows)
+      if (const auto unit = findUnit(cellAt(row, i + 1))) return std::string(unit->code);
+    return "";
   }
 
   void setRole(Column& column, Role role, const std::string& reason, double confidence) {

@@ -12,6 +12,15 @@
 namespace platemark::intake {
 namespace {
 
+constexpr std::string_view formula_signs = "=+-@\t\r";
+
+/// Apostrophes and then a sign that begins a formula: writeCsv puts one more
+/// in front of these too, so that reading takes off just the one that was put.
+bool isGuarded(std::string_view cell) {
+  const auto sign = cell.find_first_not_of('\'');
+  return sign != std::string_view::npos && sign > 0 && formula_signs.find(cell[sign]) != std::string_view::npos;
+}
+
 class TableParser {
  public:
   TableParser(std::string_view text, const TableForm& form, std::string file)
@@ -58,6 +67,7 @@ class TableParser {
 
   Result<void> parseRow() {
     row_ = {line_, {}};
+    quoted_ = false;
     while (true) {
       if (auto ok = parseCell(); !ok) return ok;
       if (atRowEnd()) break;
@@ -76,12 +86,12 @@ class TableParser {
       while (!atRowEnd() && text_[at_] != table_.delimiter) ++at_;
       cell = text_.substr(begin, at_ - begin);
     }
-    if (cell.size() > 1 && cell.front() == '\'' && std::string_view("=+-@\t\r").find(cell[1]) != std::string_view::npos)
-      cell.erase(0, 1);
+    if (isGuarded(cell)) cell.erase(0, 1);
     return {};
   }
 
   Result<void> parseQuoted(std::string& cell) {
+    quoted_ = true;
     for (++at_; at_ < text_.size(); ++at_) {
       if (text_[at_] == '"') {
         if (at_ + 1 >= text_.size() || text_[at_ + 1] != '"') break;
@@ -101,7 +111,8 @@ class TableParser {
   }
 
   Result<void> keepRow() {
-    if (row_.cells.size() == 1 && row_.cells[0].empty()) {
+    // An empty cell in quotes was written on purpose.
+    if (row_.cells.size() == 1 && row_.cells[0].empty() && !quoted_) {
       ++table_.blank_lines;
       return {};
     }
@@ -122,6 +133,7 @@ class TableParser {
   std::size_t at_ = 0;
   std::int64_t line_ = 1;
   TableRow row_;
+  bool quoted_ = false;  ///< some cell of the row stood in quotes
   Table table_;
 };
 
@@ -142,18 +154,13 @@ Result<std::string> wholeText(ByteSource& source, std::uint64_t max_bytes) {
 
 /// A spreadsheet would take such a cell for a formula. A negative number is none.
 bool looksLikeFormula(const std::string& cell) {
-  if (cell.empty() || std::string_view("=+-@\t\r").find(cell[0]) == std::string_view::npos) return false;
+  if (cell.empty() || formula_signs.find(cell[0]) == std::string_view::npos) return false;
   double number = 0;
   return !exactNumber(cell, '.', number) && !exactNumber(cell, ',', number);
 }
 
-/// A text that already begins as a guarded one is guarded too, to come back whole.
-bool looksGuarded(const std::string& cell) {
-  return cell.size() > 1 && cell[0] == '\'' && std::string_view("=+-@\t\r").find(cell[1]) != std::string_view::npos;
-}
-
 std::string written(const std::string& cell, char delimiter) {
-  const std::string text = (looksLikeFormula(cell) || looksGuarded(cell) ? "'" : "") + cell;
+  const std::string text = (looksLikeFormula(cell) || isGuarded(cell) ? "'" : "") + cell;
   const bool plain = text.find_first_of(std::string("\"\r\n") + delimiter) == std::string::npos;
   if (plain && !text.empty()) return text;
   std::string quoted = "\"";
