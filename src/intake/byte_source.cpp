@@ -15,10 +15,10 @@ namespace platemark::intake {
 namespace {
 
 Error fileFault(std::string code, const std::string& path, int number) {
-  Error error = fault(std::move(code), {"The file cannot be read: " +
-                                            std::generic_category().message(number) + ".",
-                                        "a file that this computer may read",
-                                        "Check the path, the rights and the disk, then try again."});
+  Error error = fault(std::move(code),
+                      {"The file cannot be read: " + std::generic_category().message(number) + ".",
+                       "a file that this computer may read",
+                       "Check the path, the rights and the disk, then try again."});
   error.fault = Fault::environment;
   error.where.file = path;
   return error;
@@ -71,8 +71,9 @@ Result<std::unique_ptr<ByteSource>> openFile(const std::string& path) {
   struct stat facts {};
   if (::fstat(handle, &facts) != 0 || !S_ISREG(facts.st_mode)) {
     ::close(handle);
-    return fault("intake.no_file", {"This is a folder or a device and not a file.",
-                                    "the file that the instrument wrote", "Choose the file itself."},
+    return fault("intake.no_file",
+                 {"This is a folder or a device and not a file.",
+                  "the file that the instrument wrote", "Choose the file itself."},
                  {.file = path, .line = 0, .column = {}, .field = {}});
   }
   return std::unique_ptr<ByteSource>(

@@ -27,7 +27,8 @@ double absoluteZero(const Column& column) {
 
 class ChunkReader {
  public:
-  ChunkReader(const RowPlan& plan, std::string_view lines, std::int64_t first_line, Places places, bool careful)
+  ChunkReader(const RowPlan& plan, std::string_view lines, std::int64_t first_line, Places places,
+              bool careful)
       : plan_(plan),
         stamps_(plan.layout.time, plan.mark, plan.limits.start),
         p_(lines.data()),
@@ -41,7 +42,8 @@ class ChunkReader {
     while (p_ < end_ && !out_.error) {
       const char* const begin = p_;
       if (!quick_ || !quickRow()) slowRow();
-      if (static_cast<std::size_t>(p_ - begin) > longest_line) out_.error = longLineFault(plan_.file, line_);
+      if (static_cast<std::size_t>(p_ - begin) > longest_line)
+        out_.error = longLineFault(plan_.file, line_);
       ++line_;
     }
     return std::move(out_);
@@ -54,7 +56,8 @@ class ChunkReader {
 
   void passLineAbove() {
     const char* const stop = lineEnd(p_);
-    if (std::memchr(p_, '\0', static_cast<std::size_t>(stop - p_)) != nullptr) out_.error = nulFault(plan_.file, line_);
+    if (std::memchr(p_, '\0', static_cast<std::size_t>(stop - p_)) != nullptr)
+      out_.error = nulFault(plan_.file, line_);
     p_ = stop + 1;
     ++line_;
   }
@@ -154,11 +157,13 @@ class ChunkReader {
 
   Moment readStamp(std::string_view line) {
     const std::string_view date = cells_[plan_.date_cell];
-    const std::string_view clock = plan_.clock_cell ? cells_[*plan_.clock_cell] : std::string_view{};
+    const std::string_view clock =
+        plan_.clock_cell ? cells_[*plan_.clock_cell] : std::string_view{};
     if (plan_.clock_cell && clock.empty()) return {};
     const Moment moment = stamps_.read(date, clock);
     minute_.forget();
-    if (quick_ && moment.minute_holds) rememberMinute(line, plan_.clock_cell ? clock : date, moment);
+    if (quick_ && moment.minute_holds)
+      rememberMinute(line, plan_.clock_cell ? clock : date, moment);
     return moment;
   }
 
@@ -171,13 +176,15 @@ class ChunkReader {
     const std::string_view seconds = clock.substr(colon + 1);
     if (!plain || seconds.size() < 2) return;
     const char* const behind = clock.data() + colon + 1;
-    minute_.learn({begin, static_cast<std::size_t>(behind - begin)}, moment.ms - moment.into_minute);
+    minute_.learn({begin, static_cast<std::size_t>(behind - begin)},
+                  moment.ms - moment.into_minute);
   }
 
   void leaveOut(std::string_view line, Fate fate) {
     std::string_view code = repeatedCode(plan_.head, line);
     if (code.empty()) {
-      const bool blank = std::all_of(cells_.begin(), cells_.end(), [](auto cell) { return cell.empty(); });
+      const bool blank =
+          std::all_of(cells_.begin(), cells_.end(), [](auto cell) { return cell.empty(); });
       code = blank                        ? "row.blank"
              : fate == Fate::skipped_hour ? "row.skipped_hour"
              : fate == Fate::moment       ? "row.too_few_columns"
@@ -199,7 +206,8 @@ class ChunkReader {
     double value = none;
     if (!isEmpty(text) && !exactNumber(text, plan_.mark, value)) {
       value = none;
-      remark("cell.not_a_number", column.column->title.empty() ? column.column->meaning : column.column->title, text);
+      remark("cell.not_a_number",
+             column.column->title.empty() ? column.column->meaning : column.column->title, text);
     }
     if (value < column.lowest || value > column.highest) out_.error = impossible(column, text);
     places_.values[index][out_.rows] = value;
@@ -211,13 +219,18 @@ class ChunkReader {
     const std::string symbol = unit ? std::string(unit->symbol) : layout.unit;
     const std::string title = layout.title.empty() ? layout.meaning : layout.title;
     std::string range = fmt::format("at least {} {}", column.lowest, symbol);
-    if (column.lowest == -infinite) range = fmt::format("at most {} {}", column.highest, symbol);
-    else if (column.highest != infinite) range = fmt::format("{} to {} {}", column.lowest, column.highest, symbol);
-    return fault("intake.impossible_value",
-                 {fmt::format("{} {} is impossible for '{}'.", shown(text.substr(0, 40), plan_.encoding), symbol, title), range,
-                  "Check the sensor and the unit. If the instrument writes this text for a missing value, "
-                  "add it to the layout's empty marks."},
-                 {.file = plan_.file, .line = static_cast<long>(line_), .column = title, .field = {}});
+    if (column.lowest == -infinite)
+      range = fmt::format("at most {} {}", column.highest, symbol);
+    else if (column.highest != infinite)
+      range = fmt::format("{} to {} {}", column.lowest, column.highest, symbol);
+    return fault(
+        "intake.impossible_value",
+        {fmt::format("{} {} is impossible for '{}'.", shown(text.substr(0, 40), plan_.encoding),
+                     symbol, title),
+         range,
+         "Check the sensor and the unit. If the instrument writes this text for a missing value, "
+         "add it to the layout's empty marks."},
+        {.file = plan_.file, .line = static_cast<long>(line_), .column = title, .field = {}});
   }
 
   bool isEmpty(std::string_view text) const {
@@ -251,7 +264,8 @@ class ChunkReader {
 
 }  // namespace
 
-RowPlan::RowPlan(const FileLayout& layout_, const Head& head_, const Limits& limits_, std::string file_)
+RowPlan::RowPlan(const FileLayout& layout_, const Head& head_, const Limits& limits_,
+                 std::string file_)
     : layout(layout_),
       head(head_),
       limits(limits_),
@@ -261,7 +275,8 @@ RowPlan::RowPlan(const FileLayout& layout_, const Head& head_, const Limits& lim
       encoding(isWide(head.encoding) ? Encoding::utf8 : head.encoding),
       date_cell(static_cast<std::size_t>(layout.time.column - 1)),
       cells_needed(date_cell + 1) {
-  if (layout.time.clock_column > 0) clock_cell = static_cast<std::size_t>(layout.time.clock_column - 1);
+  if (layout.time.clock_column > 0)
+    clock_cell = static_cast<std::size_t>(layout.time.clock_column - 1);
   for (const Column& column : layout.columns) {
     if (column.role != Role::reading) continue;
     const double lowest = std::max(column.lowest.value_or(-infinite), absoluteZero(column));
@@ -275,7 +290,8 @@ RowPlan::RowPlan(const FileLayout& layout_, const Head& head_, const Limits& lim
   if (clock_apart || mark == delimiter) return;
   for (std::size_t cell = 0; cell < cells_needed; ++cell) {
     if (clock_cell == cell) continue;
-    const auto value = std::find_if(values.begin(), values.end(), [&](const ValueColumn& v) { return v.cell == cell; });
+    const auto value = std::find_if(values.begin(), values.end(),
+                                    [&](const ValueColumn& v) { return v.cell == cell; });
     if (cell == date_cell)
       steps.push_back({Cell::stamp});
     else if (value != values.end())
@@ -293,10 +309,12 @@ std::string_view repeatedCode(const Head& head, std::string_view line) {
 }
 
 Error nulFault(const std::string& file, std::int64_t line) {
-  return fault("intake.nul_bytes",
-               {"The file holds NUL bytes here, as after a loss of power while the instrument was writing.",
-                "text only", "Copy the file from the instrument again; if it is so there too, cut it before this line."},
-               {.file = file, .line = static_cast<long>(line), .column = {}, .field = {}});
+  return fault(
+      "intake.nul_bytes",
+      {"The file holds NUL bytes here, as after a loss of power while the instrument was writing.",
+       "text only",
+       "Copy the file from the instrument again; if it is so there too, cut it before this line."},
+      {.file = file, .line = static_cast<long>(line), .column = {}, .field = {}});
 }
 
 Error longLineFault(const std::string& file, std::int64_t line) {
@@ -306,8 +324,8 @@ Error longLineFault(const std::string& file, std::int64_t line) {
                {.file = file, .line = static_cast<long>(line), .column = {}, .field = {}});
 }
 
-ChunkResult readChunk(const RowPlan& plan, std::string_view lines, std::int64_t first_line, Places places,
-                      bool careful) {
+ChunkResult readChunk(const RowPlan& plan, std::string_view lines, std::int64_t first_line,
+                      Places places, bool careful) {
   return ChunkReader(plan, lines, first_line, std::move(places), careful).read();
 }
 

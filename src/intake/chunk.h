@@ -77,7 +77,7 @@ struct ChunkResult {
 /// Reads `lines` (whole, each with '\n', `window_padding` bytes readable
 /// behind); the first of them is line `first_line` of the file. With `careful`
 /// the quick loop is left out: same result, and NUL bytes are found.
-[[nodiscard]] ChunkResult readChunk(const RowPlan& plan, std::string_view lines, std::int64_t first_line,
-                                    Places places, bool careful);
+[[nodiscard]] ChunkResult readChunk(const RowPlan& plan, std::string_view lines,
+                                    std::int64_t first_line, Places places, bool careful);
 
 }  // namespace platemark::intake

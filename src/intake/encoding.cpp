@@ -8,7 +8,9 @@ namespace platemark::intake {
 namespace {
 
 void appendCodePoint(char32_t c, std::string& out) {
-  const auto put = [&](char32_t byte) { out += static_cast<char>(static_cast<unsigned char>(byte)); };
+  const auto put = [&](char32_t byte) {
+    out += static_cast<char>(static_cast<unsigned char>(byte));
+  };
   if (c < 0x80) {
     put(c);
   } else if (c < 0x800) {
@@ -26,15 +28,18 @@ void appendCodePoint(char32_t c, std::string& out) {
   }
 }
 
-unsigned byteAt(std::string_view text, std::size_t i) { return static_cast<unsigned char>(text[i]); }
+unsigned byteAt(std::string_view text, std::size_t i) {
+  return static_cast<unsigned char>(text[i]);
+}
 
 /// Length of the UTF-8 sequence at `i`; 0 when it is broken; `cut` when the text ends inside.
 std::size_t sequenceAt(std::string_view text, std::size_t i, bool& cut) {
   const unsigned lead = byteAt(text, i);
   if (lead < 0x80) return 1;
-  const std::size_t n = lead >= 0xC2 && lead < 0xE0 ? 2 : lead >= 0xE0 && lead < 0xF0 ? 3
-                      : lead >= 0xF0 && lead < 0xF5                                   ? 4
-                                                                                      : 0;
+  const std::size_t n = lead >= 0xC2 && lead < 0xE0   ? 2
+                        : lead >= 0xE0 && lead < 0xF0 ? 3
+                        : lead >= 0xF0 && lead < 0xF5 ? 4
+                                                      : 0;
   for (std::size_t k = 1; k < n; ++k) {
     if (i + k >= text.size()) {
       cut = true;
@@ -77,8 +82,10 @@ struct Signature {
   std::string_view remedy;
 };
 
-constexpr std::string_view export_text = "Export the data from the instrument as text (CSV) and read that file.";
-constexpr std::string_view save_as_csv = "Open it in a spreadsheet program, save the sheet as CSV and read that file.";
+constexpr std::string_view export_text =
+    "Export the data from the instrument as text (CSV) and read that file.";
+constexpr std::string_view save_as_csv =
+    "Open it in a spreadsheet program, save the sheet as CSV and read that file.";
 constexpr std::array signatures{
     Signature{"%PDF", "a PDF document", export_text},
     Signature{"\x89PNG", "a picture (PNG)", export_text},
@@ -90,7 +97,9 @@ constexpr std::array signatures{
     Signature{"\x1F\x8B", "a compressed file (gzip)", "Unpack it and read the file inside."},
     Signature{"7z\xBC\xAF", "a compressed file (7z)", "Unpack it and read the file inside."},
     Signature{"{\\rtf", "a word processor document", export_text},
-    Signature{"\x7F" "ELF", "a program", export_text}};
+    Signature{"\x7F"
+              "ELF",
+              "a program", export_text}};
 
 std::string lowerStart(std::string_view bytes) {
   std::string text;
@@ -124,7 +133,8 @@ bool isWide(Encoding encoding) {
 void appendUtf16(std::string_view bytes, Encoding encoding, char16_t& pending, std::string& utf8) {
   const std::size_t low = encoding == Encoding::utf16_le ? 0 : 1;
   for (std::size_t i = 0; i + 1 < bytes.size(); i += 2) {
-    const auto unit = static_cast<char16_t>(byteAt(bytes, i + low) | (byteAt(bytes, i + 1 - low) << 8));
+    const auto unit =
+        static_cast<char16_t>(byteAt(bytes, i + low) | (byteAt(bytes, i + 1 - low) << 8));
     const bool second = unit >= 0xDC00 && unit < 0xE000;
     if (pending != 0) {
       if (second) {

@@ -59,7 +59,8 @@ void splitFields(std::string_view line, char delimiter, std::vector<std::string_
   for (std::size_t begin = 0;;) {
     std::size_t look = begin;
     while (look < line.size() && line[look] == ' ') ++look;
-    const std::size_t from = look < line.size() && line[look] == '"' ? behindQuote(line, look) : begin;
+    const std::size_t from =
+        look < line.size() && line[look] == '"' ? behindQuote(line, look) : begin;
     const std::size_t end = std::min(line.find(delimiter, from), line.size());
     cells.push_back(cleaned(line.substr(begin, end - begin)));
     if (end == line.size()) return;

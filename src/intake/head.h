@@ -14,7 +14,7 @@ namespace platemark::intake {
 struct Head {
   Encoding encoding = Encoding::utf8;  ///< the layout's, unless the bytes prove another
   std::size_t mark_bytes = 0;
-  bool cr_ends = false;     ///< lines end in a lone CR
+  bool cr_ends = false;  ///< lines end in a lone CR
   std::int64_t first_row_line = 1;
   std::string header;                    ///< its bytes; empty without one
   std::vector<std::string> other_lines;  ///< bytes of the further lines above the rows
@@ -28,6 +28,7 @@ struct Head {
 [[nodiscard]] Result<Head> findHead(std::string_view first_bytes, const FileLayout& layout,
                                     const std::string& file);
 /// firstBytes, then findHead.
-[[nodiscard]] Result<Head> readHead(ByteSource& source, const FileLayout& layout, const Limits& limits);
+[[nodiscard]] Result<Head> readHead(ByteSource& source, const FileLayout& layout,
+                                    const Limits& limits);
 
 }  // namespace platemark::intake

@@ -12,7 +12,8 @@
 namespace platemark::intake {
 namespace {
 
-constexpr std::array<std::string_view, 4> encoding_names{"utf-8", "latin-1", "utf-16le", "utf-16be"};
+constexpr std::array<std::string_view, 4> encoding_names{"utf-8", "latin-1", "utf-16le",
+                                                         "utf-16be"};
 constexpr std::array<std::string_view, 4> role_names{"ignored", "reading", "unit", "label"};
 constexpr std::array<std::string_view, 5> form_names{"year-month-day", "day-month-year",
                                                      "month-day-year", "excel-serial", "elapsed"};
@@ -30,7 +31,8 @@ Error layoutFault(std::string code, std::string field, std::string what, std::st
 }
 
 Result<void> checkSigns(const FileLayout& layout) {
-  if (std::string_view(";,|\t").find(layout.delimiter) == std::string_view::npos || layout.delimiter == 0)
+  if (std::string_view(";,|\t").find(layout.delimiter) == std::string_view::npos ||
+      layout.delimiter == 0)
     return layoutFault("layout.delimiter", "delimiter", "The delimiter is none of the known ones.",
                        "semicolon, comma, tab or upright bar");
   if (layout.decimal_mark == DecimalMark::unknown)
@@ -45,7 +47,8 @@ Result<void> checkSigns(const FileLayout& layout) {
 
 Result<void> checkTime(const TimeColumns& time) {
   if (time.column < 1 || time.column > 1000 || time.clock_column < 0 || time.clock_column > 1000)
-    return layoutFault("layout.position", "time.column", "The time has no column.", "a position from 1 to 1000");
+    return layoutFault("layout.position", "time.column", "The time has no column.",
+                       "a position from 1 to 1000");
   if (const auto zone = localTime(Instant{}, time.zone); !zone) {
     Error error = zone.error();
     error.where.field = "time.zone";
@@ -56,7 +59,8 @@ Result<void> checkTime(const TimeColumns& time) {
   const auto unit = findUnit(time.elapsed_unit);
   if (unit && unit->kind == Kind::duration) return {};
   return layoutFault("unit.wrong_kind", "time.elapsed_unit",
-                     fmt::format("'{}' is no unit of elapsed time.", time.elapsed_unit), "s, min, h or d");
+                     fmt::format("'{}' is no unit of elapsed time.", time.elapsed_unit),
+                     "s, min, h or d");
 }
 
 Result<void> checkUnit(const Column& column, const std::string& field) {
@@ -77,14 +81,16 @@ Result<void> checkUnit(const Column& column, const std::string& field) {
 
 Result<void> checkColumn(const Column& column, const std::string& field) {
   if (column.position < 1 || column.position > 1000)
-    return layoutFault("layout.position", field + ".position", "The column has no place in the file.",
-                       "a position from 1 to 1000");
+    return layoutFault("layout.position", field + ".position",
+                       "The column has no place in the file.", "a position from 1 to 1000");
   if (column.role != Role::reading) return {};
   if (column.meaning.empty())
     return layoutFault("layout.meaning", field + ".meaning",
-                       fmt::format("The column '{}' has no meaning.", column.title), "e.g. channel 1");
+                       fmt::format("The column '{}' has no meaning.", column.title),
+                       "e.g. channel 1");
   if (column.lowest && column.highest && !(*column.lowest < *column.highest))
-    return layoutFault("layout.range", field + ".lowest", "The lowest value is not below the highest.",
+    return layoutFault("layout.range", field + ".lowest",
+                       "The lowest value is not below the highest.",
                        "two limits in the column's unit");
   return checkUnit(column, field);
 }
@@ -102,7 +108,8 @@ Result<void> checkDistinct(const FileLayout& layout) {
                          "one use for each column");
     if (column.role == Role::reading && !meanings.insert(column.meaning).second)
       return layoutFault("layout.meaning", fmt::format("columns[{}].meaning", i),
-                         fmt::format("Two columns mean '{}'.", column.meaning), "a meaning of its own for each");
+                         fmt::format("Two columns mean '{}'.", column.meaning),
+                         "a meaning of its own for each");
   }
   return {};
 }
@@ -124,8 +131,12 @@ Result<void> checkLayout(const FileLayout& layout) {
 std::string_view nameOf(Encoding e) { return encoding_names.at(static_cast<std::size_t>(e)); }
 std::string_view nameOf(Role r) { return role_names.at(static_cast<std::size_t>(r)); }
 std::string_view nameOf(StampForm f) { return form_names.at(static_cast<std::size_t>(f)); }
-std::optional<Encoding> encodingNamed(std::string_view n) { return named<Encoding>(encoding_names, n); }
+std::optional<Encoding> encodingNamed(std::string_view n) {
+  return named<Encoding>(encoding_names, n);
+}
 std::optional<Role> roleNamed(std::string_view n) { return named<Role>(role_names, n); }
-std::optional<StampForm> stampFormNamed(std::string_view n) { return named<StampForm>(form_names, n); }
+std::optional<StampForm> stampFormNamed(std::string_view n) {
+  return named<StampForm>(form_names, n);
+}
 
 }  // namespace platemark::intake

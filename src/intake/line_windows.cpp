@@ -16,7 +16,8 @@ constexpr std::size_t least_part = 256u << 10;
 
 }  // namespace
 
-LineWindows::LineWindows(ByteSource& source, const Head& head, const Limits& limits, bool may_lack_end)
+LineWindows::LineWindows(ByteSource& source, const Head& head, const Limits& limits,
+                         bool may_lack_end)
     : source_(source), head_(head), limits_(limits), may_lack_end_(may_lack_end) {
   const std::uint64_t size = source.size().value_or(limits.block_bytes);
   block_ = static_cast<std::size_t>(std::min<std::uint64_t>(limits.block_bytes, size + 2));
@@ -80,7 +81,8 @@ Result<std::size_t> LineWindows::readBlock(char* into) {
 /// Each thread reads a part; the first short part ends the file.
 Result<std::size_t> LineWindows::readParts(char* into, std::size_t bytes) {
   const int parts = bytes < 2 * least_part ? 1 : std::clamp(limits_.threads, 1, 16);
-  const std::size_t part_size = (bytes + static_cast<std::size_t>(parts) - 1) / static_cast<std::size_t>(parts);
+  const std::size_t part_size =
+      (bytes + static_cast<std::size_t>(parts) - 1) / static_cast<std::size_t>(parts);
   std::vector<Result<std::size_t>> got(static_cast<std::size_t>(parts), std::size_t{0});
   const auto lengthOf = [&](std::size_t part) {
     return std::min(part_size, bytes - std::min(bytes, part * part_size));
@@ -97,10 +99,12 @@ Result<std::size_t> LineWindows::readParts(char* into, std::size_t bytes) {
   }
   offset_ += sum;
   if (offset_ > limits_.max_bytes)
-    return fault("intake.too_large",
-                 {fmt::format("The file has more than {:.1f} MB; no more are read.", static_cast<double>(limits_.max_bytes) / 1e6),
-                  "a file within the limit", "Export a shorter time span, or have the limit raised."},
-                 {.file = source_.name(), .line = 0, .column = {}, .field = {}});
+    return fault(
+        "intake.too_large",
+        {fmt::format("The file has more than {:.1f} MB; no more are read.",
+                     static_cast<double>(limits_.max_bytes) / 1e6),
+         "a file within the limit", "Export a shorter time span, or have the limit raised."},
+        {.file = source_.name(), .line = 0, .column = {}, .field = {}});
   return sum;
 }
 

@@ -16,7 +16,8 @@ inline constexpr std::size_t window_padding = 64;
 
 class LineWindows {
  public:
-  LineWindows(ByteSource& source, const Head& head, const Limits& limits, bool last_line_may_lack_end);
+  LineWindows(ByteSource& source, const Head& head, const Limits& limits,
+              bool last_line_may_lack_end);
 
   /// Moves to the next window; false at the end of the file. Errors:
   /// intake.read_failed, intake.too_large, intake.line_too_long (without its line).

@@ -13,9 +13,11 @@ bool exactNumber(std::string_view text, char mark, double& out) {
   }
   // from_chars reads "nan", "inf" and their relatives: no instrument's number.
   const auto plain = [](char c) {
-    return (c >= '0' && c <= '9') || c == '.' || c == ',' || c == '-' || c == '+' || c == 'e' || c == 'E';
+    return (c >= '0' && c <= '9') || c == '.' || c == ',' || c == '-' || c == '+' || c == 'e' ||
+           c == 'E';
   };
-  if (text.empty() || text.size() > 400 || !std::all_of(text.begin(), text.end(), plain)) return false;
+  if (text.empty() || text.size() > 400 || !std::all_of(text.begin(), text.end(), plain))
+    return false;
   std::string pointed(text);
   if (mark == ',') {
     if (pointed.find('.') != std::string::npos) return false;

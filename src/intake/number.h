@@ -23,13 +23,15 @@ inline std::uint64_t joinEightDigits(std::uint64_t d) {
   d = d * 10 + (d >> 8);
   const std::uint64_t pairs = 0x000000FF000000FFull;
   return (((d & pairs) * (100 + (1000000ull << 32))) +
-          (((d >> 16) & pairs) * (1 + (10000ull << 32)))) >> 32;
+          (((d >> 16) & pairs) * (1 + (10000ull << 32)))) >>
+         32;
 }
 
 /// High bit set in every byte that is no digit; `values` gets the digit values.
 inline std::uint64_t nonDigits(std::uint64_t word, std::uint64_t& values) {
   values = word ^ 0x3030303030303030ull;
-  return (((values & 0x7F7F7F7F7F7F7F7Full) + 0x7676767676767676ull) | values) & 0x8080808080808080ull;
+  return (((values & 0x7F7F7F7F7F7F7F7Full) + 0x7676767676767676ull) | values) &
+         0x8080808080808080ull;
 }
 
 inline std::uint64_t lowBytes(int n) { return n >= 8 ? ~0ull : (1ull << (8 * n)) - 1; }

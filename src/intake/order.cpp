@@ -25,7 +25,8 @@ std::vector<FoldRun> joined(std::vector<FoldRun> runs) {
 
 class FoldSettler {
  public:
-  FoldSettler(std::span<std::int64_t> times, std::span<const std::uint32_t> lines, const RowPlan& plan, Report& report)
+  FoldSettler(std::span<std::int64_t> times, std::span<const std::uint32_t> lines,
+              const RowPlan& plan, Report& report)
       : times_(times), lines_(lines), plan_(plan), report_(report) {}
 
   /// Where the clock steps back inside the run, the later hour begins. Without
@@ -47,13 +48,15 @@ class FoldSettler {
   std::int64_t rows() const { return static_cast<std::int64_t>(times_.size()); }
 
   void shift(std::int64_t from, const FoldRun& run) {
-    for (std::int64_t i = from; i < run.end; ++i) times_[static_cast<std::size_t>(i)] += run.later_by;
+    for (std::int64_t i = from; i < run.end; ++i)
+      times_[static_cast<std::size_t>(i)] += run.later_by;
   }
 
   void remark(std::string_view code, const FoldRun& run) {
     const std::uint32_t first = lines_[static_cast<std::size_t>(run.first)];
     const std::uint32_t last = lines_[static_cast<std::size_t>(run.end - 1)];
-    note(report_, plan_.limits.kept_remarks, code, first, "", fmt::format("lines {} to {}", first, last), Encoding::utf8);
+    note(report_, plan_.limits.kept_remarks, code, first, "",
+         fmt::format("lines {} to {}", first, last), Encoding::utf8);
   }
 
   std::span<std::int64_t> times_;
@@ -75,12 +78,17 @@ std::optional<Error> clockBackwards(std::span<const std::int64_t> times,
   const auto back = std::adjacent_find(times.begin(), times.end(), std::greater<>());
   if (back == times.end()) return std::nullopt;
   const auto row = static_cast<std::size_t>(back - times.begin()) + 1;
-  const auto text = [&](std::size_t i) { return formatLocal(Instant::fromUnixMs(times[i]), plan.layout.time.zone, true); };
-  return fault("intake.clock_backwards",
-               {fmt::format("The clock steps back from {} (line {}) to {}.", text(row - 1), lines[row - 1], text(row)),
-                "times that never run backwards, but for the change of the clocks in the layout's zone",
-                "Check the instrument's clock and the layout's order of day and month and its zone; read the parts as two files."},
-               {.file = plan.file, .line = static_cast<long>(lines[row]), .column = {}, .field = {}});
+  const auto text = [&](std::size_t i) {
+    return formatLocal(Instant::fromUnixMs(times[i]), plan.layout.time.zone, true);
+  };
+  return fault(
+      "intake.clock_backwards",
+      {fmt::format("The clock steps back from {} (line {}) to {}.", text(row - 1), lines[row - 1],
+                   text(row)),
+       "times that never run backwards, but for the change of the clocks in the layout's zone",
+       "Check the instrument's clock and the layout's order of day and month and its zone; read "
+       "the parts as two files."},
+      {.file = plan.file, .line = static_cast<long>(lines[row]), .column = {}, .field = {}});
 }
 
 }  // namespace platemark::intake

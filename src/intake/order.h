@@ -14,6 +14,7 @@ void settleFolds(std::span<std::int64_t> times, std::span<const std::uint32_t> l
                  std::vector<FoldRun> runs, const RowPlan& plan, Report& report);
 /// The first row that is earlier than the row before.
 [[nodiscard]] std::optional<Error> clockBackwards(std::span<const std::int64_t> times,
-                                                  std::span<const std::uint32_t> lines, const RowPlan& plan);
+                                                  std::span<const std::uint32_t> lines,
+                                                  const RowPlan& plan);
 
 }  // namespace platemark::intake

@@ -47,11 +47,12 @@ Run longestRun(const std::vector<std::string>& lines, char delimiter) {
 
 void guessEncoding(Grid& grid, const EncodingFound& found) {
   grid.layout().encoding = found.encoding;
-  const char* reason = found.mark_bytes > 0                      ? "a byte order mark says so"
-                       : isWide(found.encoding)                  ? "every second byte is NUL"
-                       : found.encoding == Encoding::latin1      ? "bytes above 127 that are no UTF-8, such as a degree sign of one byte"
-                       : found.certain                           ? "the letters above 127 are UTF-8"
-                                                                 : "plain ASCII so far, which every encoding reads the same";
+  const char* reason = found.mark_bytes > 0     ? "a byte order mark says so"
+                       : isWide(found.encoding) ? "every second byte is NUL"
+                       : found.encoding == Encoding::latin1
+                           ? "bytes above 127 that are no UTF-8, such as a degree sign of one byte"
+                       : found.certain ? "the letters above 127 are UTF-8"
+                                       : "plain ASCII so far, which every encoding reads the same";
   grid.guess("encoding", std::string(nameOf(found.encoding)), reason, found.certain ? 0.98 : 0.9);
 }
 
@@ -67,11 +68,15 @@ Run guessDelimiter(Grid& grid) {
   }
   grid.layout().delimiter = chosen;
   if (best.length() == 0) {
-    grid.guess("delimiter", delimiterName(chosen), "no sign parts the lines into columns", 0.0, {"semicolon", "tab", "comma"});
+    grid.guess("delimiter", delimiterName(chosen), "no sign parts the lines into columns", 0.0,
+               {"semicolon", "tab", "comma"});
   } else {
-    const double share = static_cast<double>(best.length()) / static_cast<double>(grid.lines.size());
-    grid.guess("delimiter", delimiterName(chosen),
-               fmt::format("it parts {} lines in a row into {} cells each", best.length(), best.cells), 0.5 + 0.49 * share);
+    const double share =
+        static_cast<double>(best.length()) / static_cast<double>(grid.lines.size());
+    grid.guess(
+        "delimiter", delimiterName(chosen),
+        fmt::format("it parts {} lines in a row into {} cells each", best.length(), best.cells),
+        0.5 + 0.49 * share);
   }
   return best;
 }
@@ -90,7 +95,8 @@ bool isUnitLine(const std::vector<std::string>& cells) {
   for (const std::string& cell : cells) {
     std::string name;
     filled += !cell.empty();
-    units += !cell.empty() && (findUnit(cell) || !unitInTitle(cell, name).empty()) && cell.size() < 12;
+    units +=
+        !cell.empty() && (findUnit(cell) || !unitInTitle(cell, name).empty()) && cell.size() < 12;
   }
   return units > 0 && units * 2 >= filled;
 }
@@ -101,11 +107,15 @@ void guessLines(Grid& grid, const Run& run) {
   std::size_t first = run.first;
   while (first < run.end && !isData(cellsOf(grid.lines[first], layout.delimiter))) ++first;
   for (std::size_t i = first; i < run.end; ++i)
-    if (auto cells = cellsOf(grid.lines[i], layout.delimiter); isData(cells)) grid.rows.push_back(std::move(cells));
+    if (auto cells = cellsOf(grid.lines[i], layout.delimiter); isData(cells))
+      grid.rows.push_back(std::move(cells));
   layout.header_line = layout.unit_line = 0;
   std::size_t above = first;  // lines above the rows, counted from the top
-  const auto cellsAbove = [&](std::size_t line) { return cellsOf(grid.lines[line - 1], layout.delimiter); };
-  if (above > 1 && isUnitLine(cellsAbove(above)) && cellsAbove(above - 1).size() > 1 && !isUnitLine(cellsAbove(above - 1))) {
+  const auto cellsAbove = [&](std::size_t line) {
+    return cellsOf(grid.lines[line - 1], layout.delimiter);
+  };
+  if (above > 1 && isUnitLine(cellsAbove(above)) && cellsAbove(above - 1).size() > 1 &&
+      !isUnitLine(cellsAbove(above - 1))) {
     layout.unit_line = static_cast<int>(above);
     grid.units = cellsAbove(above);
     --above;
@@ -115,9 +125,11 @@ void guessLines(Grid& grid, const Run& run) {
     layout.header_line = static_cast<int>(above);
     grid.titles = cellsAbove(above);
   }
-  layout.title_lines = std::max(0, layout.header_line > 0 ? layout.header_line - 1 : static_cast<int>(first));
+  layout.title_lines =
+      std::max(0, layout.header_line > 0 ? layout.header_line - 1 : static_cast<int>(first));
   grid.guess("header_line", std::to_string(layout.header_line),
-             layout.header_line > 0 ? "the last line of words above the first row" : "no line of titles above the first row",
+             layout.header_line > 0 ? "the last line of words above the first row"
+                                    : "no line of titles above the first row",
              layout.header_line > 0 ? 0.95 : 0.6);
   grid.guess("title_lines", std::to_string(layout.title_lines), "lines above the header", 0.95);
 }
@@ -125,11 +137,15 @@ void guessLines(Grid& grid, const Run& run) {
 /// Unquoted decimal commas between delimiter commas: each number falls into two cells.
 void doubtComma(Grid& grid) {
   const std::size_t titles = grid.titles.size(), cells = grid.columnCount();
-  if (grid.layout().delimiter != ',' || titles < 2 || cells <= titles || (cells != 2 * titles - 1 && cells != 2 * titles - 2)) return;
+  if (grid.layout().delimiter != ',' || titles < 2 || cells <= titles ||
+      (cells != 2 * titles - 1 && cells != 2 * titles - 2))
+    return;
   std::erase_if(grid.proposal.guesses, [](const Guess& g) { return g.about == "delimiter"; });
   grid.guess("delimiter", "comma",
-             fmt::format("the rows have {} cells under {} titles: the comma seems to be both delimiter and decimal mark, "
-                         "and no reader can tell them apart. Export the file with semicolon or tab", cells, titles),
+             fmt::format("the rows have {} cells under {} titles: the comma seems to be both "
+                         "delimiter and decimal mark, "
+                         "and no reader can tell them apart. Export the file with semicolon or tab",
+                         cells, titles),
              0.1, {"semicolon, in a new export", "tab, in a new export"});
 }
 
@@ -160,17 +176,23 @@ void guessMark(Grid& grid) {
   if (more.seen == 0)
     grid.guess("decimal_mark", value, "no number with a fraction in the sample", 0.5, {other});
   else if (comma.seen > 0 && point.seen > 0)
-    grid.guess("decimal_mark", value, fmt::format("{} numbers with a comma and {} with a point", comma.seen, point.seen), 0.4, {other});
+    grid.guess("decimal_mark", value,
+               fmt::format("{} numbers with a comma and {} with a point", comma.seen, point.seen),
+               0.4, {other});
   else if (more.like_thousands == more.seen)
-    grid.guess("decimal_mark", value, fmt::format("all numbers have three digits behind the {}: it may part thousands", value), 0.6,
-               {other + ", with " + value + "s between thousands"});
+    grid.guess(
+        "decimal_mark", value,
+        fmt::format("all numbers have three digits behind the {}: it may part thousands", value),
+        0.6, {other + ", with " + value + "s between thousands"});
   else
-    grid.guess("decimal_mark", value, fmt::format("{} numbers are written so, none with a {}", more.seen, other), 0.97);
+    grid.guess("decimal_mark", value,
+               fmt::format("{} numbers are written so, none with a {}", more.seen, other), 0.97);
 }
 
 std::vector<std::string> wholeLines(std::string text) {
   if (text.find('\n') == std::string::npos) std::replace(text.begin(), text.end(), '\r', '\n');
-  if (const auto last = text.rfind('\n'); last != std::string::npos && last > 0) text.resize(last + 1);
+  if (const auto last = text.rfind('\n'); last != std::string::npos && last > 0)
+    text.resize(last + 1);
   std::vector<std::string> lines;
   std::string_view rest = text, line;
   while (lines.size() < sampled_lines && takeLine(rest, line)) lines.emplace_back(line);
@@ -195,12 +217,14 @@ bool isStampLike(const std::string& cell) {
   int parts[3], digits[3];
   if (takeDateParts(rest, parts, digits)) return true;
   const auto colon = cell.find(':');
-  return (colon == 1 || colon == 2) && std::all_of(cell.begin(), cell.begin() + static_cast<std::ptrdiff_t>(colon),
-                                                   [](char c) { return c >= '0' && c <= '9'; });
+  return (colon == 1 || colon == 2) &&
+         std::all_of(cell.begin(), cell.begin() + static_cast<std::ptrdiff_t>(colon),
+                     [](char c) { return c >= '0' && c <= '9'; });
 }
 
 const Guess* Proposal::about(std::string_view member) const {
-  const auto found = std::find_if(guesses.begin(), guesses.end(), [&](const Guess& g) { return g.about == member; });
+  const auto found = std::find_if(guesses.begin(), guesses.end(),
+                                  [&](const Guess& g) { return g.about == member; });
   return found == guesses.end() ? nullptr : &*found;
 }
 
@@ -211,12 +235,17 @@ std::vector<Guess> Proposal::questions() const {
   return open;
 }
 
-Result<Proposal> proposeLayout(std::string_view bytes, std::string_view zone, std::string_view file_name) {
+Result<Proposal> proposeLayout(std::string_view bytes, std::string_view zone,
+                               std::string_view file_name) {
   const Place place{.file = std::string(file_name), .line = 0, .column = {}, .field = {}};
-  if (bytes.empty()) return fault("intake.empty", {"The file is empty.", "a file with rows", "Export the data again."}, place);
+  if (bytes.empty())
+    return fault("intake.empty",
+                 {"The file is empty.", "a file with rows", "Export the data again."}, place);
   if (const auto other = noTable(bytes))
-    return fault("intake.no_table", {fmt::format("This is {} and no table of text.", other->seems),
-                                     "a text file with rows and columns (CSV)", other->remedy}, place);
+    return fault("intake.no_table",
+                 {fmt::format("This is {} and no table of text.", other->seems),
+                  "a text file with rows and columns (CSV)", other->remedy},
+                 place);
   Grid grid;
   grid.layout().name = stem(file_name);
   const EncodingFound found = detectEncoding(bytes);

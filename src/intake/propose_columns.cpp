@@ -13,14 +13,17 @@
 namespace platemark::intake {
 namespace {
 
-constexpr StampForm text_forms[] = {StampForm::day_month_year, StampForm::month_day_year, StampForm::year_month_day};
+constexpr StampForm text_forms[] = {StampForm::day_month_year, StampForm::month_day_year,
+                                    StampForm::year_month_day};
 
 struct Fit {
   StampForm form;
   std::int64_t span = 0;  ///< minutes from the first row to the last
 };
 
-std::string cellAt(const std::vector<std::string>& row, std::size_t i) { return i < row.size() ? row[i] : std::string(); }
+std::string cellAt(const std::vector<std::string>& row, std::size_t i) {
+  return i < row.size() ? row[i] : std::string();
+}
 
 std::int64_t roughMinute(const LocalTime& t) {
   return (((t.year * 12LL + t.month) * 31 + t.day) * 24 + t.hour) * 60 + t.minute;
@@ -28,14 +31,16 @@ std::int64_t roughMinute(const LocalTime& t) {
 
 /// Does `form` read the column in nearly all rows, and does time run forward?
 /// One step back is allowed: the autumn change of the clocks.
-std::optional<Fit> fits(const Grid& grid, std::size_t date, std::optional<std::size_t> clock, StampForm form) {
+std::optional<Fit> fits(const Grid& grid, std::size_t date, std::optional<std::size_t> clock,
+                        StampForm form) {
   std::size_t read = 0;
   std::int64_t first = 0, last = 0;
   int back = 0;
   for (const auto& row : grid.rows) {
     WallText wall;
     const std::string clock_text = clock ? cellAt(row, *clock) : std::string();
-    if ((clock && clock_text.empty()) || !parseWall(cellAt(row, date), clock_text, form, wall)) continue;
+    if ((clock && clock_text.empty()) || !parseWall(cellAt(row, date), clock_text, form, wall))
+      continue;
     const std::int64_t now = roughMinute(wall.at);
     if (read++ == 0) first = last = now;
     back += now < last;
@@ -51,12 +56,15 @@ std::vector<Fit> formsOf(const Grid& grid, std::size_t date, std::optional<std::
     if (const auto fit = fits(grid, date, clock, form)) found.push_back(*fit);
   // Points part dates in the order day, month, year; nobody writes month first so.
   const bool points = !grid.rows.empty() && cellAt(grid.rows.front(), date).find('.') < 5;
-  if (points) std::erase_if(found, [](const Fit& f) { return f.form == StampForm::month_day_year; });
-  std::stable_sort(found.begin(), found.end(), [](const Fit& a, const Fit& b) { return a.span < b.span; });
+  if (points)
+    std::erase_if(found, [](const Fit& f) { return f.form == StampForm::month_day_year; });
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Fit& a, const Fit& b) { return a.span < b.span; });
   return found;
 }
 
-void setTextTime(Grid& grid, std::size_t date, std::optional<std::size_t> clock, const std::vector<Fit>& forms) {
+void setTextTime(Grid& grid, std::size_t date, std::optional<std::size_t> clock,
+                 const std::vector<Fit>& forms) {
   TimeColumns& time = grid.layout().time;
   time.column = static_cast<int>(date) + 1;
   time.clock_column = clock ? static_cast<int>(*clock) + 1 : 0;
@@ -65,14 +73,25 @@ void setTextTime(Grid& grid, std::size_t date, std::optional<std::size_t> clock,
   for (std::size_t i = 1; i < forms.size(); ++i) others.emplace_back(nameOf(forms[i].form));
   const bool shorter = forms.size() > 1 && forms[0].span * 10 < forms[1].span;
   const std::string example = cellAt(grid.rows.front(), date);
-  grid.guess("time.column", std::to_string(time.column), fmt::format("it holds times such as '{}'", example), 0.97);
-  if (clock) grid.guess("time.clock_column", std::to_string(time.clock_column), "the clock has a column of its own", 0.95);
+  grid.guess("time.column", std::to_string(time.column),
+             fmt::format("it holds times such as '{}'", example), 0.97);
+  if (clock)
+    grid.guess("time.clock_column", std::to_string(time.clock_column),
+               "the clock has a column of its own", 0.95);
   if (others.empty())
-    grid.guess("time.form", std::string(nameOf(time.form)), fmt::format("no other order of day, month and year fits '{}' and the rows below it", example), 0.97);
+    grid.guess("time.form", std::string(nameOf(time.form)),
+               fmt::format("no other order of day, month and year fits '{}' and the rows below it",
+                           example),
+               0.97);
   else if (shorter)
-    grid.guess("time.form", std::string(nameOf(time.form)), "several orders fit; in this one the rows follow closer on each other", 0.8, others);
+    grid.guess("time.form", std::string(nameOf(time.form)),
+               "several orders fit; in this one the rows follow closer on each other", 0.8, others);
   else
-    grid.guess("time.form", std::string(nameOf(time.form)), fmt::format("several orders of day, month and year fit '{}': nothing in the sample tells", example), 0.4, others);
+    grid.guess(
+        "time.form", std::string(nameOf(time.form)),
+        fmt::format("several orders of day, month and year fit '{}': nothing in the sample tells",
+                    example),
+        0.4, others);
 }
 
 bool guessTextTime(Grid& grid) {
@@ -114,7 +133,8 @@ bool guessNumberTime(Grid& grid) {
   const bool days_of_this_century = numbers.front() > 36526 && numbers.back() < 73051;
   if (days_of_this_century && numbers.back() - numbers.front() < 100) {
     time.form = StampForm::excel_serial;
-    grid.guess("time.form", std::string(nameOf(time.form)), "numbers as spreadsheets count days", 0.7, {"elapsed"});
+    grid.guess("time.form", std::string(nameOf(time.form)), "numbers as spreadsheets count days",
+               0.7, {"elapsed"});
     return true;
   }
   time.form = StampForm::elapsed;
@@ -123,24 +143,33 @@ bool guessNumberTime(Grid& grid) {
   const auto row = findUnit(unit);
   const bool known = row && row->kind == Kind::duration;
   if (known) time.elapsed_unit = unit;
-  grid.guess("time.form", std::string(nameOf(time.form)), "numbers that rise from row to row, and no date", 0.6);
-  grid.guess("time.elapsed_unit", time.elapsed_unit, known ? "the title names it" : "the title names no unit of time", known ? 0.95 : 0.4,
+  grid.guess("time.form", std::string(nameOf(time.form)),
+             "numbers that rise from row to row, and no date", 0.6);
+  grid.guess("time.elapsed_unit", time.elapsed_unit,
+             known ? "the title names it" : "the title names no unit of time", known ? 0.95 : 0.4,
              known ? std::vector<std::string>{} : std::vector<std::string>{"min", "h"});
   return true;
 }
 
 bool hasOffsets(const Grid& grid) {
   WallText wall;
-  const std::string cell = grid.rows.empty() ? "" : cellAt(grid.rows.front(), static_cast<std::size_t>(grid.proposal.layout.time.column - 1));
-  return parseWall(cell, "", grid.proposal.layout.time.form, wall) && wall.offset_minutes.has_value();
+  const std::string cell =
+      grid.rows.empty() ? ""
+                        : cellAt(grid.rows.front(),
+                                 static_cast<std::size_t>(grid.proposal.layout.time.column - 1));
+  return parseWall(cell, "", grid.proposal.layout.time.form, wall) &&
+         wall.offset_minutes.has_value();
 }
 
 std::string meaningFor(const std::string& title, Kind kind, std::set<std::string>& taken) {
   std::string digits;
   for (const char c : title)
     if (c >= '0' && c <= '9') digits += c;
-  std::string meaning = kind == Kind::mass ? "net" : digits.empty() || digits.size() > 3 ? "" : "channel " + digits;
-  for (int n = 1; meaning.empty() || taken.count(meaning) > 0; ++n) meaning = fmt::format("channel {}", n);
+  std::string meaning = kind == Kind::mass                    ? "net"
+                        : digits.empty() || digits.size() > 3 ? ""
+                                                              : "channel " + digits;
+  for (int n = 1; meaning.empty() || taken.count(meaning) > 0; ++n)
+    meaning = fmt::format("channel {}", n);
   taken.insert(meaning);
   return meaning;
 }
@@ -179,11 +208,14 @@ class ColumnGuesser {
     at_ = fmt::format("columns[{}]", grid_.layout().columns.size());
     const std::size_t filled = grid_.rows.size() - contents.empty;
     std::size_t most_of_a_word = 0;
-    for (const auto& [word, count] : contents.words) most_of_a_word = std::max(most_of_a_word, count);
-    const bool only_one_word = contents.numbers == 0 && contents.words.size() == 1 && !unitOf(i).empty();
+    for (const auto& [word, count] : contents.words)
+      most_of_a_word = std::max(most_of_a_word, count);
+    const bool only_one_word =
+        contents.numbers == 0 && contents.words.size() == 1 && !unitOf(i).empty();
     if (contents.units > 0 && contents.units == filled && contents.numbers == 0)
       setRole(column, Role::unit, "its cells are units of mass", 0.95);
-    else if ((filled == 0 && !unitOf(i).empty()) || only_one_word || (contents.numbers > 0 && contents.numbers * 4 >= filled))
+    else if ((filled == 0 && !unitOf(i).empty()) || only_one_word ||
+             (contents.numbers > 0 && contents.numbers * 4 >= filled))
       addReading(column, i, contents);
     else if (filled > 0 && !has_label_)
       setRole(column, Role::label, "its cells are words", 0.6);
@@ -206,7 +238,8 @@ class ColumnGuesser {
   /// A balance writes the unit of each row into the next column.
   std::string unitBeside(std::size_t i) const {
     const Contents here = contentsOf(grid_, i), beside = contentsOf(grid_, i + 1);
-    if (here.numbers == 0 || beside.units == 0 || beside.units + beside.empty != grid_.rows.size()) return "";
+    if (here.numbers == 0 || beside.units == 0 || beside.units + beside.empty != grid_.rows.size())
+      return "";
     for (const auto& row : grid_.rows)
       if (const auto unit = findUnit(cellAt(row, i + 1))) return std::string(unit->code);
     return "";
@@ -219,15 +252,19 @@ class ColumnGuesser {
   }
 
   void addReading(Column& column, std::size_t i, const Contents& contents) {
-    setRole(column, Role::reading, fmt::format("{} of {} cells are numbers", contents.numbers, grid_.rows.size()), 0.9);
+    setRole(column, Role::reading,
+            fmt::format("{} of {} cells are numbers", contents.numbers, grid_.rows.size()), 0.9);
     const std::string unit = unitOf(i);
     if (!unit.empty()) {
       column.unit = unit;
       column.kind = findUnit(unit)->kind;
     }
-    grid_.guess(at_ + ".unit", column.unit, unit.empty() ? "neither title nor unit line names a unit" : "the file names it", unit.empty() ? 0.2 : 0.95);
+    grid_.guess(at_ + ".unit", column.unit,
+                unit.empty() ? "neither title nor unit line names a unit" : "the file names it",
+                unit.empty() ? 0.2 : 0.95);
     column.meaning = meaningFor(column.title, column.kind, taken_);
-    grid_.guess(at_ + ".meaning", column.meaning, fmt::format("from the title '{}' and the order of the columns", column.title), 0.6);
+    grid_.guess(at_ + ".meaning", column.meaning,
+                fmt::format("from the title '{}' and the order of the columns", column.title), 0.6);
     for (const auto& [word, count] : contents.words) addEmptyMark(word, count);
   }
 
@@ -235,7 +272,8 @@ class ColumnGuesser {
     auto& marks = grid_.layout().empty_marks;
     if (std::find(marks.begin(), marks.end(), word) != marks.end() || word.size() > 20) return;
     marks.push_back(word);
-    grid_.guess("empty_marks", word, fmt::format("it stands {} times where a number is expected", count), 0.6);
+    grid_.guess("empty_marks", word,
+                fmt::format("it stands {} times where a number is expected", count), 0.6);
   }
 
   Grid& grid_;
@@ -249,14 +287,17 @@ class ColumnGuesser {
 void guessTime(Grid& grid, std::string_view zone) {
   grid.layout().time.zone = zone;
   if (grid.rows.empty() || (!guessTextTime(grid) && !guessNumberTime(grid))) {
-    grid.guess("time.column", std::to_string(grid.layout().time.column), "no column reads as a time", 0.0);
+    grid.guess("time.column", std::to_string(grid.layout().time.column),
+               "no column reads as a time", 0.0);
     return;
   }
   if (grid.layout().time.form == StampForm::elapsed) return;
   if (hasOffsets(grid))
-    grid.guess("time.zone", std::string(zone), "each time carries its own offset; the zone does not matter", 0.95);
+    grid.guess("time.zone", std::string(zone),
+               "each time carries its own offset; the zone does not matter", 0.95);
   else
-    grid.guess("time.zone", std::string(zone), "the plant's zone; the file does not say which its clock shows", 0.6);
+    grid.guess("time.zone", std::string(zone),
+               "the plant's zone; the file does not say which its clock shows", 0.6);
 }
 
 void guessColumns(Grid& grid) {

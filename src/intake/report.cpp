@@ -22,7 +22,8 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 13> words{{
     {"cell.not_a_number", "a cell that is no number, left empty"},
     {"time.same", "the same time as the row before"},
     {"time.repeat_missing",
-     "the hour that autumn repeats stands there once although the record runs on: the clock may not follow the change"},
+     "the hour that autumn repeats stands there once although the record runs on: the clock may "
+     "not follow the change"},
     {"time.repeat_unsure", "nothing tells which of the two hours it was; the earlier is taken"},
     {"line.no_end", "last line without its end, read as the layout allows"},
 }};
@@ -48,7 +49,8 @@ std::string shownPart(std::string_view raw, Encoding encoding) {
 }  // namespace
 
 const Tally* Report::find(std::string_view code) const {
-  const auto found = std::find_if(tallies.begin(), tallies.end(), [&](const Tally& t) { return t.code == code; });
+  const auto found =
+      std::find_if(tallies.begin(), tallies.end(), [&](const Tally& t) { return t.code == code; });
   return found == tallies.end() ? nullptr : &*found;
 }
 

@@ -38,7 +38,8 @@ struct Part {
 /// More parts than threads: a thread that was kept waiting holds up little.
 std::vector<Part> partsOf(std::string_view lines, int threads) {
   const std::size_t most = std::max<std::size_t>(1, lines.size() / least_part);
-  const std::size_t wanted = threads == 1 ? 1 : std::min(most, static_cast<std::size_t>(threads) * 4);
+  const std::size_t wanted =
+      threads == 1 ? 1 : std::min(most, static_cast<std::size_t>(threads) * 4);
   std::vector<Part> parts;
   for (std::size_t i = wanted; i > 0 && !lines.empty(); --i) {
     const auto end = i == 1 ? lines.size() - 1 : lines.find('\n', lines.size() / i);
@@ -72,7 +73,13 @@ class SeriesReader {
  private:
   static SeriesColumn columnFor(const Column& column) {
     const bool fahrenheit = column.unit == "[degF]";
-    return {column.meaning, column.title, fahrenheit ? "Cel" : column.unit, column.kind, {}, column.unit, {}};
+    return {column.meaning,
+            column.title,
+            fahrenheit ? "Cel" : column.unit,
+            column.kind,
+            {},
+            column.unit,
+            {}};
   }
 
   std::size_t rows() const { return out_.times.size(); }
@@ -112,8 +119,10 @@ class SeriesReader {
   /// One allocation for the whole file, from the first window's bytes per line.
   void reserveFor(std::size_t window_rows, std::size_t window_bytes) {
     const double bytes = static_cast<double>(source_.size().value_or(window_bytes));
-    const double guess = static_cast<double>(window_rows) * (bytes / static_cast<double>(window_bytes)) * 1.03 + 64;
-    const double most = static_cast<double>(plan_.limits.max_rows) + static_cast<double>(window_rows);
+    const double guess =
+        static_cast<double>(window_rows) * (bytes / static_cast<double>(window_bytes)) * 1.03 + 64;
+    const double most =
+        static_cast<double>(plan_.limits.max_rows) + static_cast<double>(window_rows);
     const auto count = static_cast<std::size_t>(std::min(guess, most));
     out_.times.reserve(count);
     out_.lines.reserve(count);
@@ -128,8 +137,10 @@ class SeriesReader {
 
   void readPart(Part& part) {
     Places places{out_.times.data() + part.first_row, out_.lines.data() + part.first_row, {}};
-    for (SeriesColumn& column : out_.columns) places.values.push_back(column.values.data() + part.first_row);
-    part.result = readChunk(plan_, part.lines, part.first_line, std::move(places), part.count.has_nul);
+    for (SeriesColumn& column : out_.columns)
+      places.values.push_back(column.values.data() + part.first_row);
+    part.result =
+        readChunk(plan_, part.lines, part.first_line, std::move(places), part.count.has_nul);
   }
 
   Result<void> join(std::vector<Part>& parts, std::size_t row) {
@@ -167,7 +178,8 @@ class SeriesReader {
     const auto first_over = static_cast<std::size_t>(plan_.limits.max_rows);
     const long line = first_over < rows() ? static_cast<long>(out_.lines[first_over]) : 0;
     return fault("intake.too_many_rows",
-                 {fmt::format("The file has more than {} rows.", plan_.limits.max_rows), "a file within the limit",
+                 {fmt::format("The file has more than {} rows.", plan_.limits.max_rows),
+                  "a file within the limit",
                   "Export a shorter time span, e.g. one oven load, or have the limit raised."},
                  {.file = plan_.file, .line = line, .column = {}, .field = {}});
   }
@@ -186,7 +198,8 @@ class SeriesReader {
 
   Result<void> noteEnd() {
     const std::size_t kept = plan_.limits.kept_remarks;
-    if (windows_.endSupplied()) note(out_.report, kept, "line.no_end", lines_, "", "", plan_.encoding);
+    if (windows_.endSupplied())
+      note(out_.report, kept, "line.no_end", lines_, "", "", plan_.encoding);
     const std::string_view cut = windows_.cutLine();
     if (cut.empty()) return {};
     ++lines_;
@@ -210,18 +223,21 @@ class SeriesReader {
     if (worst != nullptr)
       what += fmt::format(" {} lines: {}, e.g. '{}'.", worst->count, wordsFor(worst->code),
                           worst->first.empty() ? "" : worst->first.front().text);
-    const long line = worst == nullptr || worst->first.empty() ? 0 : static_cast<long>(worst->first.front().line);
-    return fault("intake.no_rows", {what, "at least one row with a time as the layout says",
-                                    "Compare the layout with the file: delimiter, time columns and their form."},
+    const long line =
+        worst == nullptr || worst->first.empty() ? 0 : static_cast<long>(worst->first.front().line);
+    return fault("intake.no_rows",
+                 {what, "at least one row with a time as the layout says",
+                  "Compare the layout with the file: delimiter, time columns and their form."},
                  {.file = plan_.file, .line = line, .column = {}, .field = {}});
   }
 
   void noteSameTimes() {
-    for (auto same = std::adjacent_find(out_.times.begin(), out_.times.end()); same != out_.times.end();
-         same = std::adjacent_find(same + 1, out_.times.end())) {
+    for (auto same = std::adjacent_find(out_.times.begin(), out_.times.end());
+         same != out_.times.end(); same = std::adjacent_find(same + 1, out_.times.end())) {
       const auto row = static_cast<std::size_t>(same - out_.times.begin()) + 1;
       const std::string_view text = sameValues(row) ? "with the same values" : "with other values";
-      note(out_.report, plan_.limits.kept_remarks, "time.same", out_.lines[row], "", text, Encoding::utf8);
+      note(out_.report, plan_.limits.kept_remarks, "time.same", out_.lines[row], "", text,
+           Encoding::utf8);
     }
   }
 

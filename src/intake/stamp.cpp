@@ -47,7 +47,8 @@ bool isDay(const LocalTime& t) {
   using namespace std::chrono;
   return t.month > 0 && t.day > 0 &&
          year_month_day{year{t.year}, month{static_cast<unsigned>(t.month)},
-                        day{static_cast<unsigned>(t.day)}}.ok();
+                        day{static_cast<unsigned>(t.day)}}
+             .ok();
 }
 
 bool takeDate(std::string_view& text, StampForm form, LocalTime& at) {
@@ -103,7 +104,8 @@ bool takeOffset(std::string_view& text, WallText& out) {
 
 bool takeClock(std::string_view& text, WallText& out) {
   LocalTime& at = out.at;
-  if (takeInt(text, 2, at.hour) == 0 || !takeSign(text, ':') || takeInt(text, 2, at.minute) != 2) return false;
+  if (takeInt(text, 2, at.hour) == 0 || !takeSign(text, ':') || takeInt(text, 2, at.minute) != 2)
+    return false;
   if (takeSign(text, ':')) {
     if (takeInt(text, 2, at.second) != 2) return false;
     out.has_seconds = true;
@@ -129,9 +131,12 @@ LocalTime fromLocalMs(std::int64_t ms) {
   const std::int64_t day = ms / day_ms;
   const std::int64_t rest = ms % day_ms;
   const year_month_day date{sys_days{days{day}}};
-  return {static_cast<int>(date.year()), static_cast<int>(static_cast<unsigned>(date.month())),
-          static_cast<int>(static_cast<unsigned>(date.day())), static_cast<int>(rest / 3'600'000),
-          static_cast<int>(rest / 60'000 % 60), static_cast<int>(rest / 1000 % 60),
+  return {static_cast<int>(date.year()),
+          static_cast<int>(static_cast<unsigned>(date.month())),
+          static_cast<int>(static_cast<unsigned>(date.day())),
+          static_cast<int>(rest / 3'600'000),
+          static_cast<int>(rest / 60'000 % 60),
+          static_cast<int>(rest / 1000 % 60),
           static_cast<int>(rest % 1000)};
 }
 
@@ -196,7 +201,8 @@ Moment StampReader::fromNumber(double number) {
     return {Fate::moment, start_ms_ + std::llround(ms)};
   }
   if (!(number >= serial_of_1970 && number < serial_of_2200)) return {};
-  Moment moment = resolve(fromLocalMs(std::llround((number - serial_of_1970) * static_cast<double>(day_ms))));
+  Moment moment =
+      resolve(fromLocalMs(std::llround((number - serial_of_1970) * static_cast<double>(day_ms))));
   moment.minute_holds = false;
   return moment;
 }
@@ -225,9 +231,12 @@ Moment StampReader::resolve(const LocalTime& wall) {
 void StampReader::learnDay(const LocalTime& wall, std::int64_t day) {
   known_day_ = day;
   offset_ms_.reset();
-  const auto first = instantOf({wall.year, wall.month, wall.day, 0, 0, 0, 0}, time_.zone, Fold::refuse);
-  const auto last = instantOf({wall.year, wall.month, wall.day, 23, 59, 59, 999}, time_.zone, Fold::refuse);
-  if (first && last && last->unixMs() - first->unixMs() == day_ms - 1) offset_ms_ = day * day_ms - first->unixMs();
+  const auto first =
+      instantOf({wall.year, wall.month, wall.day, 0, 0, 0, 0}, time_.zone, Fold::refuse);
+  const auto last =
+      instantOf({wall.year, wall.month, wall.day, 23, 59, 59, 999}, time_.zone, Fold::refuse);
+  if (first && last && last->unixMs() - first->unixMs() == day_ms - 1)
+    offset_ms_ = day * day_ms - first->unixMs();
 }
 
 Moment StampReader::onChangeDay(const LocalTime& wall) const {

@@ -15,9 +15,9 @@ enum class Fate { moment, unreadable, skipped_hour };
 
 struct Moment {
   Fate fate = Fate::unreadable;
-  std::int64_t ms = 0;         ///< UTC; the earlier one when `later_by` is not zero
-  std::int64_t later_by = 0;   ///< the same wall time comes again so much later
-  bool minute_holds = false;   ///< same text up to the seconds means same minute
+  std::int64_t ms = 0;           ///< UTC; the earlier one when `later_by` is not zero
+  std::int64_t later_by = 0;     ///< the same wall time comes again so much later
+  bool minute_holds = false;     ///< same text up to the seconds means same minute
   std::int64_t into_minute = 0;  ///< ms since that minute began
 };
 
@@ -30,7 +30,8 @@ struct WallText {
 };
 
 /// `date` in the order of `form`; `clock` is empty when both stand in `date`.
-[[nodiscard]] bool parseWall(std::string_view date, std::string_view clock, StampForm form, WallText& out);
+[[nodiscard]] bool parseWall(std::string_view date, std::string_view clock, StampForm form,
+                             WallText& out);
 /// Three numbers of a date parted by - . or /, in the order they stand; the
 /// rest of `text` stays. `year_digits` gets the digits of the first number.
 bool takeDateParts(std::string_view& text, int (&parts)[3], int (&digits)[3]);

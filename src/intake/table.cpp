@@ -18,7 +18,8 @@ constexpr std::string_view formula_signs = "=+-@\t\r";
 /// in front of these too, so that reading takes off just the one that was put.
 bool isGuarded(std::string_view cell) {
   const auto sign = cell.find_first_not_of('\'');
-  return sign != std::string_view::npos && sign > 0 && formula_signs.find(cell[sign]) != std::string_view::npos;
+  return sign != std::string_view::npos && sign > 0 &&
+         formula_signs.find(cell[sign]) != std::string_view::npos;
 }
 
 class TableParser {
@@ -33,7 +34,8 @@ class TableParser {
       if (auto ok = parseRow(); !ok) return ok.error();
       if (auto ok = keepRow(); !ok) return ok.error();
     }
-    if (table_.rows.empty()) return tableFault("intake.empty", "", "The file holds no row.", "a header and rows");
+    if (table_.rows.empty())
+      return tableFault("intake.empty", "", "The file holds no row.", "a header and rows");
     return std::move(table_);
   }
 
@@ -52,9 +54,14 @@ class TableParser {
     return ',';
   }
 
-  Error tableFault(std::string code, std::string column, std::string what, std::string expected) const {
-    return fault(std::move(code), {std::move(what), std::move(expected), "Correct the file and read it again."},
-                 {.file = file_, .line = static_cast<long>(row_.line), .column = std::move(column), .field = {}});
+  Error tableFault(std::string code, std::string column, std::string what,
+                   std::string expected) const {
+    return fault(std::move(code),
+                 {std::move(what), std::move(expected), "Correct the file and read it again."},
+                 {.file = file_,
+                  .line = static_cast<long>(row_.line),
+                  .column = std::move(column),
+                  .field = {}});
   }
 
   bool atRowEnd() const { return at_ >= text_.size() || text_[at_] == '\n' || text_[at_] == '\r'; }
@@ -102,7 +109,8 @@ class TableParser {
     }
     const std::string column = std::to_string(row_.cells.size());
     if (at_ >= text_.size())
-      return tableFault("table.quote_open", column, "A quote is opened here and never closed.", "a closing \"");
+      return tableFault("table.quote_open", column, "A quote is opened here and never closed.",
+                        "a closing \"");
     ++at_;
     if (!atRowEnd() && text_[at_] != table_.delimiter)
       return tableFault("table.after_quote", column, "Text follows a closing quote.",
@@ -117,11 +125,14 @@ class TableParser {
       return {};
     }
     if (!table_.rows.empty() && row_.cells.size() != table_.rows[0].cells.size())
-      return tableFault("table.row_width", "",
-                        fmt::format("The row has {} cells, the header {}.", row_.cells.size(), table_.rows[0].cells.size()),
-                        "as many cells as the header; a cell with the delimiter inside is put in quotes");
+      return tableFault(
+          "table.row_width", "",
+          fmt::format("The row has {} cells, the header {}.", row_.cells.size(),
+                      table_.rows[0].cells.size()),
+          "as many cells as the header; a cell with the delimiter inside is put in quotes");
     if (table_.rows.size() >= form_.max_rows)
-      return tableFault("intake.too_many_rows", "", fmt::format("The table has more than {} rows.", form_.max_rows),
+      return tableFault("intake.too_many_rows", "",
+                        fmt::format("The table has more than {} rows.", form_.max_rows),
                         "a shorter table");
     table_.rows.push_back(std::move(row_));
     return {};
@@ -148,7 +159,8 @@ Result<std::string> wholeText(ByteSource& source, std::uint64_t max_bytes) {
     if (*got == 0) return toUtf8(bytes, detectEncoding(bytes));
     bytes.append(block, 0, *got);
   }
-  return fault("intake.too_large", {"The table is larger than the limit.", "a smaller table", "Split the table."},
+  return fault("intake.too_large",
+               {"The table is larger than the limit.", "a smaller table", "Split the table."},
                {.file = source.name(), .line = 0, .column = {}, .field = {}});
 }
 
@@ -174,9 +186,12 @@ Result<Table> readTable(ByteSource& source, const TableForm& form) {
   const auto text = wholeText(source, form.max_bytes);
   if (!text) return text.error();
   if (const auto nul = text->find('\0'); nul != std::string::npos) {
-    const auto line = std::count(text->begin(), text->begin() + static_cast<std::ptrdiff_t>(nul), '\n') + 1;
-    return fault("intake.nul_bytes", {"The table holds NUL bytes here.", "text only", "Export the table again."},
-                 {.file = source.name(), .line = static_cast<long>(line), .column = {}, .field = {}});
+    const auto line =
+        std::count(text->begin(), text->begin() + static_cast<std::ptrdiff_t>(nul), '\n') + 1;
+    return fault(
+        "intake.nul_bytes",
+        {"The table holds NUL bytes here.", "text only", "Export the table again."},
+        {.file = source.name(), .line = static_cast<long>(line), .column = {}, .field = {}});
   }
   return TableParser(*text, form, source.name()).parse();
 }

@@ -16,22 +16,27 @@ namespace platemark::intake {
 namespace {
 
 const Column* columnWith(const FileLayout& layout, Role role) {
-  const auto found = std::find_if(layout.columns.begin(), layout.columns.end(), [&](const Column& c) { return c.role == role; });
+  const auto found = std::find_if(layout.columns.begin(), layout.columns.end(),
+                                  [&](const Column& c) { return c.role == role; });
   return found == layout.columns.end() ? nullptr : &*found;
 }
 
 Result<void> checkWeighingLayout(const FileLayout& layout) {
   if (auto ok = checkLayout(layout); !ok) return ok;
-  const auto readings = std::count_if(layout.columns.begin(), layout.columns.end(), [](const Column& c) { return c.role == Role::reading; });
+  const auto readings = std::count_if(layout.columns.begin(), layout.columns.end(),
+                                      [](const Column& c) { return c.role == Role::reading; });
   if (readings == 1 && columnWith(layout, Role::reading)->kind == Kind::mass) return {};
-  return fault("weighing.layout", {"A balance's layout reads one mass in each row.",
-                                   "exactly one column with the role reading and the kind mass", "Correct the file layout."},
-               {.file = {}, .line = 0, .column = {}, .field = "columns"});
+  return fault(
+      "weighing.layout",
+      {"A balance's layout reads one mass in each row.",
+       "exactly one column with the role reading and the kind mass", "Correct the file layout."},
+      {.file = {}, .line = 0, .column = {}, .field = "columns"});
 }
 
 class WeighingReader {
  public:
-  WeighingReader(ByteSource& source, const FileLayout& layout, const Limits& limits, const Head& head)
+  WeighingReader(ByteSource& source, const FileLayout& layout, const Limits& limits,
+                 const Head& head)
       : plan_(layout, head, limits, source.name()),
         windows_(source, head, limits, layout.last_line_may_lack_end),
         stamps_(layout.time, plan_.mark, limits.start),
@@ -42,7 +47,9 @@ class WeighingReader {
   Result<Weighings> read() {
     while (true) {
       const auto more = windows_.next();
-      if (!more) return more.error().code == "intake.line_too_long" ? longLineFault(plan_.file, line_ + 1) : more.error();
+      if (!more)
+        return more.error().code == "intake.line_too_long" ? longLineFault(plan_.file, line_ + 1)
+                                                           : more.error();
       if (!*more) break;
       std::string_view rest = windows_.lines(), line;
       while (takeLine(rest, line))
@@ -58,8 +65,10 @@ class WeighingReader {
     if (line.size() >= longest_line) return longLineFault(plan_.file, line_);
     if (line_ < plan_.head.first_row_line) return {};
     splitFields(line, plan_.delimiter, cells_);
-    const Moment moment = stamps_.read(cell(plan_.date_cell), plan_.clock_cell ? cell(*plan_.clock_cell) : std::string_view{});
-    if (moment.fate == Fate::moment && cells_.size() >= plan_.cells_needed) return takeRow(line, moment);
+    const Moment moment = stamps_.read(
+        cell(plan_.date_cell), plan_.clock_cell ? cell(*plan_.clock_cell) : std::string_view{});
+    if (moment.fate == Fate::moment && cells_.size() >= plan_.cells_needed)
+      return takeRow(line, moment);
     remark(reasonFor(line, moment.fate), line);
     return {};
   }
@@ -71,7 +80,9 @@ class WeighingReader {
     return fate == Fate::moment ? "row.too_few_columns" : "row.no_time";
   }
 
-  std::string_view cell(std::size_t i) const { return i < cells_.size() ? cells_[i] : std::string_view{}; }
+  std::string_view cell(std::size_t i) const {
+    return i < cells_.size() ? cells_[i] : std::string_view{};
+  }
   std::string text(const Column* column) const {
     if (column == nullptr) return "";
     return unescaped(shown(cell(static_cast<std::size_t>(column->position - 1)), plan_.encoding));
@@ -80,7 +91,9 @@ class WeighingReader {
   Result<void> takeRow(std::string_view line, const Moment& moment) {
     // "+12,34 g" in one cell: the unit begins at the first letter.
     std::string number = text(&net_);
-    const auto letter = std::find_if(number.begin(), number.end(), [](char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0 || c == '%'; });
+    const auto letter = std::find_if(number.begin(), number.end(), [](char c) {
+      return std::isalpha(static_cast<unsigned char>(c)) != 0 || c == '%';
+    });
     std::string unit(letter, number.end());
     number.erase(letter, number.end());
     if (unit_ != nullptr) unit = text(unit_);
@@ -98,7 +111,9 @@ class WeighingReader {
 
   Result<void> keep(const Moment& moment, Measure net) {
     if (static_cast<std::int64_t>(out_.rows.size()) >= plan_.limits.max_rows)
-      return rowFault("intake.too_many_rows", fmt::format("The file has more than {} weighings.", plan_.limits.max_rows), "a shorter file");
+      return rowFault("intake.too_many_rows",
+                      fmt::format("The file has more than {} weighings.", plan_.limits.max_rows),
+                      "a shorter file");
     const auto index = static_cast<std::int64_t>(out_.rows.size());
     if (moment.later_by != 0) folds_.push_back({index, index + 1, moment.later_by});
     times_.push_back(moment.ms);
@@ -108,20 +123,32 @@ class WeighingReader {
   }
 
   Error rowFault(std::string code, std::string what, std::string expected) const {
-    return fault(std::move(code), {std::move(what), std::move(expected), "Check the balance's settings and the layout."},
-                 {.file = plan_.file, .line = static_cast<long>(line_), .column = net_.title.empty() ? net_.meaning : net_.title, .field = {}});
+    return fault(
+        std::move(code),
+        {std::move(what), std::move(expected), "Check the balance's settings and the layout."},
+        {.file = plan_.file,
+         .line = static_cast<long>(line_),
+         .column = net_.title.empty() ? net_.meaning : net_.title,
+         .field = {}});
   }
 
   Error wrongUnit(const std::string& unit) const {
-    return rowFault("weighing.wrong_unit", fmt::format("'{}' is no unit of mass.", unit.substr(0, 30)), "mg, g, kg or t");
+    return rowFault("weighing.wrong_unit",
+                    fmt::format("'{}' is no unit of mass.", unit.substr(0, 30)), "mg, g, kg or t");
   }
 
   Result<void> checkRange(const Decimal& value, const UnitRow& unit) const {
     const auto own = findUnit(net_.unit);
-    const double in_column_unit = unit.code == own->code ? value.value() : value.value() * unit.factor / own->factor;
-    if ((!net_.lowest || in_column_unit >= *net_.lowest) && (!net_.highest || in_column_unit <= *net_.highest)) return {};
-    return rowFault("intake.impossible_value", fmt::format("{} {} is impossible for '{}'.", value.text(), unit.code, net_.meaning),
-                    fmt::format("{} to {} {}", net_.lowest ? fmt::format("{}", *net_.lowest) : "any", net_.highest ? fmt::format("{}", *net_.highest) : "any", net_.unit));
+    const double in_column_unit =
+        unit.code == own->code ? value.value() : value.value() * unit.factor / own->factor;
+    if ((!net_.lowest || in_column_unit >= *net_.lowest) &&
+        (!net_.highest || in_column_unit <= *net_.highest))
+      return {};
+    return rowFault(
+        "intake.impossible_value",
+        fmt::format("{} {} is impossible for '{}'.", value.text(), unit.code, net_.meaning),
+        fmt::format("{} to {} {}", net_.lowest ? fmt::format("{}", *net_.lowest) : "any",
+                    net_.highest ? fmt::format("{}", *net_.highest) : "any", net_.unit));
   }
 
   Result<Weighings> finish() {
@@ -133,11 +160,14 @@ class WeighingReader {
     }
     if (windows_.endSupplied()) remark("line.no_end", "");
     if (times_.empty())
-      return fault("intake.no_rows", {"The file holds no weighing that the layout can read.", "at least one row with time and number",
-                                      "Compare the layout with the file."}, {.file = plan_.file, .line = 0, .column = {}, .field = {}});
+      return fault("intake.no_rows",
+                   {"The file holds no weighing that the layout can read.",
+                    "at least one row with time and number", "Compare the layout with the file."},
+                   {.file = plan_.file, .line = 0, .column = {}, .field = {}});
     settleFolds(times_, lines_, std::move(folds_), plan_, out_.report);
     if (auto back = clockBackwards(times_, lines_, plan_)) return *back;
-    for (std::size_t i = 0; i < times_.size(); ++i) out_.rows[i].time = Instant::fromUnixMs(times_[i]);
+    for (std::size_t i = 0; i < times_.size(); ++i)
+      out_.rows[i].time = Instant::fromUnixMs(times_[i]);
     out_.report.lines = line_;
     out_.report.bytes = windows_.bytesRead();
     return std::move(out_);
@@ -163,7 +193,8 @@ class WeighingReader {
 
 }  // namespace
 
-Result<Weighings> readWeighings(ByteSource& source, const FileLayout& layout, const Limits& limits) {
+Result<Weighings> readWeighings(ByteSource& source, const FileLayout& layout,
+                                const Limits& limits) {
   if (auto ok = checkWeighingLayout(layout); !ok) return ok.error();
   const auto head = readHead(source, layout, limits);
   if (!head) return head.error();

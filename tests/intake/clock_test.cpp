@@ -1,4 +1,7 @@
+#include <fstream>
+
 #include "files.h"
+#include "platemark/intake/table.h"
 #include "stamp.h"
 
 using namespace platemark;
@@ -7,7 +10,8 @@ using namespace platemark::intake::testing;
 
 namespace {
 
-std::string first(const std::string& stamp, StampForm form, int clock_column = 0, const Limits& limits = {}) {
+std::string first(const std::string& stamp, StampForm form, int clock_column = 0,
+                  const Limits& limits = {}) {
   FileLayout layout = ovenLayout();
   layout.header_line = 0;
   layout.time.form = form;
@@ -18,7 +22,8 @@ std::string first(const std::string& stamp, StampForm form, int clock_column = 0
   return series ? at(*series, 0) : series.error().code;
 }
 
-std::string rowsAt(std::initializer_list<const char*> clocks, const std::string& day = "25.10.2026") {
+std::string rowsAt(std::initializer_list<const char*> clocks,
+                   const std::string& day = "25.10.2026") {
   std::string text = "Time;T1\n";
   for (const char* clock : clocks) text += day + " " + clock + ";1\n";
   return text;
@@ -42,7 +47,9 @@ TEST_CASE("Orders of date and clock") {
   CHECK(first("11/25/2026 7:40:05 PM", StampForm::month_day_year) == "2026-11-25T18:40:05Z");
   CHECK(first("11/25/2026 12:00:00 AM", StampForm::month_day_year) == "2026-11-24T23:00:00Z");
   CHECK(first("25.11.2026;07:40:05", StampForm::day_month_year, 2) == "2026-11-25T06:40:05Z");
-  for (const char* wrong : {"25.11.2026 24:00:00", "25.11.2026 07:60:00", "29.02.2026 07:40", "25.13.2026 07:40", "25.11.2026", "07:40:00", "25.11.026 07:40", "25.11-2026 07:40"})
+  for (const char* wrong :
+       {"25.11.2026 24:00:00", "25.11.2026 07:60:00", "29.02.2026 07:40", "25.13.2026 07:40",
+        "25.11.2026", "07:40:00", "25.11.026 07:40", "25.11-2026 07:40"})
     CHECK(first(wrong, StampForm::day_month_year) == "intake.no_rows");
 }
 
@@ -65,16 +72,42 @@ TEST_CASE("Spreadsheet days and elapsed time") {
 TEST_CASE("Date and clock in columns apart from each other") {
   FileLayout layout = ovenLayout();
   layout.time.clock_column = 3;
-  const auto series = readText("Date;T1;Clock\n25.11.2026;20,5;07:40:00\n25.11.2026;21;07:40:10\n", layout);
+  const auto series =
+      readText("Date;T1;Clock\n25.11.2026;20,5;07:40:00\n25.11.2026;21;07:40:10\n", layout);
   REQUIRE(series);
   CHECK(series->times[1] - series->times[0] == 10'000);
 }
 
-// source: IANA time zone data, Europe/Berlin: on 2026-10-25 at 01:00 UTC the clocks go back from 03:00 to 02:00
+TEST_CASE("Wall clocks of several zones agree with another implementation") {
+  std::ifstream file(PLATEMARK_TESTS_DIR "/intake/cases/wall_clocks.csv");
+  std::string line, text;
+  REQUIRE(std::getline(file, line));
+  REQUIRE(line.starts_with("# source:"));
+  while (std::getline(file, line))
+    if (!line.starts_with('#')) text += line + "\n";
+  MemorySource source("wall_clocks.csv", text);
+  const auto cases = readTable(source);
+  REQUIRE(cases);
+  REQUIRE(cases->rows.size() > 60);
+  for (std::size_t i = 1; i < cases->rows.size(); ++i) {
+    const auto& cells = cases->rows[i].cells;
+    FileLayout layout = ovenLayout();
+    layout.time.zone = cells[0];
+    const auto series = readText("Time;T1\n" + cells[1] + ";1\n", layout);
+    REQUIRE(series);
+    CHECK(at(*series, 0) == cells[2]);
+  }
+}
+
+// source: IANA time zone data, Europe/Berlin: on 2026-10-25 at 01:00 UTC the clocks go back from
+// 03:00 to 02:00
 TEST_CASE("The hour that occurs twice is told apart by the order of the rows") {
-  const auto both = readText(rowsAt({"01:59:50", "02:00:00", "02:59:50", "02:00:00", "02:59:50", "03:00:00"}), ovenLayout());
+  const auto both =
+      readText(rowsAt({"01:59:50", "02:00:00", "02:59:50", "02:00:00", "02:59:50", "03:00:00"}),
+               ovenLayout());
   REQUIRE(both);
-  CHECK(times(*both) == std::vector<std::string>{"23:59:50", "00:00:00", "00:59:50", "01:00:00", "01:59:50", "02:00:00"});
+  CHECK(times(*both) == std::vector<std::string>{"23:59:50", "00:00:00", "00:59:50", "01:00:00",
+                                                 "01:59:50", "02:00:00"});
   CHECK(both->report.tallies.empty());
 }
 
@@ -90,15 +123,18 @@ TEST_CASE("One of the two hours only: its neighbours tell which") {
 }
 
 TEST_CASE("A record that runs through the change without repeating the hour is doubted") {
-  const auto series = readText(rowsAt({"01:50:00", "02:00:00", "02:50:00", "03:00:00"}), ovenLayout());
+  const auto series =
+      readText(rowsAt({"01:50:00", "02:00:00", "02:50:00", "03:00:00"}), ovenLayout());
   REQUIRE(series);
   REQUIRE(series->report.count("time.repeat_missing") == 1);
   CHECK(series->report.find("time.repeat_missing")->first[0].line == 3);
 }
 
-// source: IANA time zone data, Europe/Berlin: on 2026-03-29 at 01:00 UTC the clocks go from 02:00 to 03:00
+// source: IANA time zone data, Europe/Berlin: on 2026-03-29 at 01:00 UTC the clocks go from 02:00
+// to 03:00
 TEST_CASE("Rows in the hour that spring skips are reported") {
-  const auto series = readText(rowsAt({"01:59:00", "02:10:00", "03:00:00"}, "29.03.2026"), ovenLayout());
+  const auto series =
+      readText(rowsAt({"01:59:00", "02:10:00", "03:00:00"}, "29.03.2026"), ovenLayout());
   REQUIRE(series);
   CHECK(times(*series) == std::vector<std::string>{"00:59:00", "01:00:00"});
   CHECK(series->report.find("row.skipped_hour")->first[0].line == 3);
@@ -117,7 +153,9 @@ TEST_CASE("A clock that steps back is an error with its place") {
 }
 
 TEST_CASE("Rows of the same moment are kept and named") {
-  const auto series = readText("Time;T1\n25.11.2026 07:40:00;1\n25.11.2026 07:40:00;1\n25.11.2026 07:40:00;2\n", ovenLayout());
+  const auto series =
+      readText("Time;T1\n25.11.2026 07:40:00;1\n25.11.2026 07:40:00;1\n25.11.2026 07:40:00;2\n",
+               ovenLayout());
   REQUIRE(series);
   CHECK(series->times.size() == 3);
   const Tally* tally = series->report.find("time.same");

@@ -12,7 +12,8 @@
 namespace platemark::intake::testing {
 
 /// Column 1 is the time as d.m.y, then `channels` temperatures "T1", "T2" …
-inline FileLayout ovenLayout(int channels = 1, char delimiter = ';', DecimalMark mark = DecimalMark::comma) {
+inline FileLayout ovenLayout(int channels = 1, char delimiter = ';',
+                             DecimalMark mark = DecimalMark::comma) {
   FileLayout layout;
   layout.name = "oven recorder";
   layout.delimiter = delimiter;
@@ -21,12 +22,14 @@ inline FileLayout ovenLayout(int channels = 1, char delimiter = ';', DecimalMark
   layout.time.zone = "Europe/Berlin";
   for (int i = 1; i <= channels; ++i) {
     const std::string n = std::to_string(i);
-    layout.columns.push_back({i + 1, Role::reading, "T" + n, "channel " + n, "Cel", Kind::temperature_point, {}, {}});
+    layout.columns.push_back(
+        {i + 1, Role::reading, "T" + n, "channel " + n, "Cel", Kind::temperature_point, {}, {}});
   }
   return layout;
 }
 
-inline Result<Series> readText(const std::string& text, const FileLayout& layout, const Limits& limits = {}) {
+inline Result<Series> readText(const std::string& text, const FileLayout& layout,
+                               const Limits& limits = {}) {
   MemorySource source("oven.csv", text);
   return readSeries(source, layout, limits);
 }
@@ -39,11 +42,13 @@ inline bool sameNumber(double a, double b) { return a == b || (std::isnan(a) && 
 
 /// Every byte of two results, reports included.
 inline bool same(const Series& a, const Series& b) {
-  if (a.times != b.times || a.lines != b.lines || a.columns.size() != b.columns.size()) return false;
+  if (a.times != b.times || a.lines != b.lines || a.columns.size() != b.columns.size())
+    return false;
   for (std::size_t c = 0; c < a.columns.size(); ++c)
     for (std::size_t i = 0; i < a.times.size(); ++i)
       if (!sameNumber(a.columns[c].values[i], b.columns[c].values[i])) return false;
-  if (a.report.lines != b.report.lines || a.report.tallies.size() != b.report.tallies.size()) return false;
+  if (a.report.lines != b.report.lines || a.report.tallies.size() != b.report.tallies.size())
+    return false;
   for (std::size_t t = 0; t < a.report.tallies.size(); ++t) {
     const Tally &x = a.report.tallies[t], &y = b.report.tallies[t];
     if (x.code != y.code || x.count != y.count || x.first.size() != y.first.size()) return false;

@@ -27,7 +27,8 @@ double byFromChars(const std::string& text) {
 std::string randomDecimal(std::mt19937_64& random) {
   const auto digits = [&](std::uint64_t most) {
     std::string text;
-    for (std::uint64_t n = 1 + random() % most; n > 0; --n) text += static_cast<char>('0' + random() % 10);
+    for (std::uint64_t n = 1 + random() % most; n > 0; --n)
+      text += static_cast<char>('0' + random() % 10);
     return text;
   };
   const std::uint64_t most = random() % 10 == 0 ? 12 : 4;
@@ -63,7 +64,8 @@ TEST_CASE("A million random decimals have the bits that from_chars gives") {
 
 TEST_CASE("What is no number stays none") {
   double value = 0;
-  for (const char* text : {"", "-", "+", ".", "nan", "inf", "0x10", "1,2", "1.2.3", "12 ", " 12", "1e", "--1", "+-1", "1e999", "12a"})
+  for (const char* text : {"", "-", "+", ".", "nan", "inf", "0x10", "1,2", "1.2.3", "12 ", " 12",
+                           "1e", "--1", "+-1", "1e999", "12a"})
     CHECK_FALSE(exactNumber(text, '.', value));
   CHECK(exactNumber("+1.5e2", '.', value));
   CHECK(value == 150.0);
@@ -74,7 +76,8 @@ TEST_CASE("What is no number stays none") {
 
 TEST_CASE("The quick way stops at what is not its own and leaves doubt to the exact way") {
   double value = 0;
-  for (const std::string text : {";", "x;", "-;", ".5;", "5.;", "1234567890123456789;", "12345678901234567.5;"})
+  for (const std::string text :
+       {";", "x;", "-;", ".5;", "5.;", "1234567890123456789;", "12345678901234567.5;"})
     CHECK(quickNumber(text.data(), text.data() + text.size(), '.', value) == nullptr);
   const std::string point = "1.5,2.5";
   CHECK(quickNumber(point.data(), point.data() + point.size(), '.', value) == point.data() + 3);

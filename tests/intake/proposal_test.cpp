@@ -26,10 +26,14 @@ bool asks(const Proposal& proposal, const std::string& member) {
 
 }  // namespace
 
-TEST_CASE("A usual recorder file needs no question but the zone's confirmation, and reads at once") {
+TEST_CASE(
+    "A usual recorder file needs no question but the zone's confirmation, and reads at once") {
   const std::string text =
-      "Oven 3\nLoad 17\nTime;CH1 [\xB0""C];CH2 [\xB0""C];CH5 (bar);Note\n"
-      "25.11.2026 07:40:00;20,5;---;1,25;start\n25.11.2026 07:40:10;21,25;20,75;1,5;\n25.11.2026 07:40:20;22,5;OPEN;1,75;\n25.11.2026 07:40:3";
+      "Oven 3\nLoad 17\nTime;CH1 [\xB0"
+      "C];CH2 [\xB0"
+      "C];CH5 (bar);Note\n"
+      "25.11.2026 07:40:00;20,5;---;1,25;start\n25.11.2026 07:40:10;21,25;20,75;1,5;\n25.11.2026 "
+      "07:40:20;22,5;OPEN;1,75;\n25.11.2026 07:40:3";
   const Proposal proposal = propose(text);
   const FileLayout& layout = proposal.layout;
   CHECK(layout.name == "oven 3");
@@ -64,28 +68,34 @@ TEST_CASE("Day and month that nothing tells apart are named, not guessed in sile
   REQUIRE(asks(open, "time.form"));
   CHECK(open.about("time.form")->confidence < 0.5);
   CHECK(open.about("time.form")->alternatives.size() == 1);
-  const Proposal month_first = propose("Time;T1\n11/25/2026 07:40:00;20.5\n11/25/2026 07:40:10;20.5\n");
+  const Proposal month_first =
+      propose("Time;T1\n11/25/2026 07:40:00;20.5\n11/25/2026 07:40:10;20.5\n");
   CHECK(month_first.layout.time.form == StampForm::month_day_year);
   CHECK_FALSE(asks(month_first, "time.form"));
   // Midnight passes: read as month first, a month would lie between two rows.
-  const Proposal by_steps = propose("Time;T1\n03/04/2026 23:59:50;20.5\n04/04/2026 00:00:00;20.5\n");
+  const Proposal by_steps =
+      propose("Time;T1\n03/04/2026 23:59:50;20.5\n04/04/2026 00:00:00;20.5\n");
   CHECK(by_steps.layout.time.form == StampForm::day_month_year);
   CHECK(asks(by_steps, "time.form"));
 }
 
 TEST_CASE("A comma that is delimiter and decimal mark is named") {
-  const Proposal both = propose("Time,T1,T2\n25.11.2026 07:40:00,20,5,21,5\n25.11.2026 07:40:10,20,5,21,5\n");
+  const Proposal both =
+      propose("Time,T1,T2\n25.11.2026 07:40:00,20,5,21,5\n25.11.2026 07:40:10,20,5,21,5\n");
   REQUIRE(asks(both, "delimiter"));
   CHECK(both.about("delimiter")->confidence < 0.2);
-  const Proposal quoted = propose("Time,T1 [degC]\n25.11.2026 07:40:00,\"20,5\"\n25.11.2026 07:40:10,\"20,75\"\n");
+  const Proposal quoted =
+      propose("Time,T1 [degC]\n25.11.2026 07:40:00,\"20,5\"\n25.11.2026 07:40:10,\"20,75\"\n");
   CHECK(quoted.layout.delimiter == ',');
   CHECK(quoted.layout.decimal_mark == DecimalMark::comma);
   CHECK_FALSE(asks(quoted, "delimiter"));
-  const Proposal thousands = propose("Time;T1\n25.11.2026 07:40:00;1,250\n25.11.2026 07:40:10;1,375\n");
+  const Proposal thousands =
+      propose("Time;T1\n25.11.2026 07:40:00;1,250\n25.11.2026 07:40:10;1,375\n");
   CHECK(asks(thousands, "decimal_mark"));
   const Proposal whole = propose("Time;T1\n25.11.2026 07:40:00;20\n25.11.2026 07:40:10;21\n");
   CHECK(asks(whole, "decimal_mark"));
-  const Proposal mixed = propose("Time;T1;T2\n25.11.2026 07:40:00;20,5;20.5\n25.11.2026 07:40:10;21,5;21.5\n");
+  const Proposal mixed =
+      propose("Time;T1;T2\n25.11.2026 07:40:00;20,5;20.5\n25.11.2026 07:40:10;21,5;21.5\n");
   CHECK(asks(mixed, "decimal_mark"));
 }
 
@@ -95,7 +105,9 @@ TEST_CASE("A unit that the file does not name is asked for") {
 }
 
 TEST_CASE("Units in their own line, tabs, date and clock apart, 16-bit text") {
-  const std::string text = "Date\tClock\tT1\tT2\n\t\tdegF\tdegF\n11/25/2026\t07:40:00\t68.5\t70\n11/25/2026\t07:40:10\t68.5\t70\n";
+  const std::string text =
+      "Date\tClock\tT1\tT2\n\t\tdegF\tdegF\n11/25/2026\t07:40:00\t68.5\t70\n11/25/"
+      "2026\t07:40:10\t68.5\t70\n";
   for (const std::string& bytes : {text, utf16(text, true, true), utf16(text, false, false)}) {
     const Proposal proposal = propose(bytes);
     CHECK(proposal.layout.delimiter == '\t');
@@ -123,7 +135,8 @@ TEST_CASE("Times that are numbers") {
 TEST_CASE("A file without header keeps all its rows") {
   const Proposal proposal = propose("2026-11-25 07:40:00,20.5\n2026-11-25 07:40:10,21.5\n");
   CHECK(proposal.layout.header_line == 0);
-  const auto shown = preview(proposal.layout, "2026-11-25 07:40:00,20.5\n2026-11-25 07:40:10,21.5\n");
+  const auto shown =
+      preview(proposal.layout, "2026-11-25 07:40:00,20.5\n2026-11-25 07:40:10,21.5\n");
   REQUIRE(shown);
   CHECK(shown->rows.size() == 2);
 }

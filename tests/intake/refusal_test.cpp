@@ -11,11 +11,13 @@ namespace {
 /// A source that says how large it is and counts what is read of it.
 class CountingSource : public ByteSource {
  public:
-  CountingSource(std::string text, std::optional<std::uint64_t> size) : text_(std::move(text)), size_(size) {}
+  CountingSource(std::string text, std::optional<std::uint64_t> size)
+      : text_(std::move(text)), size_(size) {}
   std::string name() const override { return "oven.csv"; }
   std::optional<std::uint64_t> size() const override { return size_; }
   Result<std::size_t> read(std::uint64_t offset, std::span<char> into) override {
-    for (std::size_t i = 0; i < into.size(); ++i) into[i] = text_[static_cast<std::size_t>((offset + i) % text_.size())];
+    for (std::size_t i = 0; i < into.size(); ++i)
+      into[i] = text_[static_cast<std::size_t>((offset + i) % text_.size())];
     bytes_read += into.size();
     return into.size();
   }
@@ -35,7 +37,10 @@ class FaultySource : public ByteSource {
   std::optional<std::uint64_t> size() const override { return text_.size(); }
   Result<std::size_t> read(std::uint64_t offset, std::span<char> into) override {
     if (offset + into.size() <= sound_) return inner_.read(offset, into);
-    if (!fails_) return offset >= sound_ ? std::size_t{0} : *inner_.read(offset, into.subspan(0, static_cast<std::size_t>(sound_ - offset)));
+    if (!fails_)
+      return offset >= sound_
+                 ? std::size_t{0}
+                 : *inner_.read(offset, into.subspan(0, static_cast<std::size_t>(sound_ - offset)));
     Error error;
     error.fault = Fault::environment;
     error.code = "intake.read_failed";
@@ -61,7 +66,8 @@ std::string longFile() {
   std::string text = "Time;T1\n";
   for (int i = 0; i < 60'000; ++i) {
     char line[48];
-    std::snprintf(line, sizeof line, "25.11.2026 %02d:%02d:%02d;%d\n", i / 3600, i / 60 % 60, i % 60, i % 200);
+    std::snprintf(line, sizeof line, "25.11.2026 %02d:%02d:%02d;%d\n", i / 3600, i / 60 % 60,
+                  i % 60, i % 200);
     text += line;
   }
   return text;
@@ -71,9 +77,15 @@ std::string longFile() {
 
 TEST_CASE("What is no table is refused and named") {
   using namespace std::string_literals;
-  for (const auto& [bytes, word] : std::vector<std::pair<std::string, std::string>>{
-           {"%PDF-1.7\nx", "PDF"}, {"\x89PNG\r\n\x1A\n", "PNG"}, {"\xFF\xD8\xFF\xE0", "JPEG"}, {"<!DOCTYPE html><p>", "HTML"},
-           {"  <HTML>", "HTML"}, {"PK\x03\x04zz", "workbook"}, {"\x01\x02\x03\x04;\n", "binary"}, {std::string(4000, '\0'), "binary"}}) {
+  for (const auto& [bytes, word] :
+       std::vector<std::pair<std::string, std::string>>{{"%PDF-1.7\nx", "PDF"},
+                                                        {"\x89PNG\r\n\x1A\n", "PNG"},
+                                                        {"\xFF\xD8\xFF\xE0", "JPEG"},
+                                                        {"<!DOCTYPE html><p>", "HTML"},
+                                                        {"  <HTML>", "HTML"},
+                                                        {"PK\x03\x04zz", "workbook"},
+                                                        {"\x01\x02\x03\x04;\n", "binary"},
+                                                        {std::string(4000, '\0'), "binary"}}) {
     const auto series = readText(bytes, ovenLayout());
     REQUIRE_FALSE(series);
     CHECK(series.error().code == "intake.no_table");
@@ -154,8 +166,10 @@ TEST_CASE("Another header or unit than the layout's is refused with line and col
 TEST_CASE("An impossible value is refused with line and column, whatever the loop that finds it") {
   FileLayout layout = ovenLayout(2);
   layout.columns[1].highest = 300.0;
-  for (const char* row : {"25.11.2026 07:40:02;20;301", "25.11.2026 07:40:02;20;\"301\"", "25.11.2026 07:40:02;20;  301 "}) {
-    const auto series = readText("Time;T1;T2\n25.11.2026 07:40:00;20;20\n" + std::string(row) + "\n", layout);
+  for (const char* row : {"25.11.2026 07:40:02;20;301", "25.11.2026 07:40:02;20;\"301\"",
+                          "25.11.2026 07:40:02;20;  301 "}) {
+    const auto series =
+        readText("Time;T1;T2\n25.11.2026 07:40:00;20;20\n" + std::string(row) + "\n", layout);
     REQUIRE_FALSE(series);
     CHECK(series.error().code == "intake.impossible_value");
     CHECK(series.error().where.line == 3);
@@ -169,14 +183,17 @@ TEST_CASE("An impossible value is refused with line and column, whatever the loo
 
 TEST_CASE("NUL bytes and endless lines are refused with their line") {
   using namespace std::string_literals;
-  const auto nul = readText("Time;T1\n25.11.2026 07:40:00;20;x\n25.11.2026 07:40:01;20;x\0y\n"s, ovenLayout());
+  const auto nul =
+      readText("Time;T1\n25.11.2026 07:40:00;20;x\n25.11.2026 07:40:01;20;x\0y\n"s, ovenLayout());
   REQUIRE_FALSE(nul);
   CHECK(nul.error().code == "intake.nul_bytes");
   CHECK(nul.error().where.line == 3);
   for (const std::size_t block : {std::size_t{64} << 10, std::size_t{8} << 20}) {
     Limits limits;
     limits.block_bytes = block;
-    const auto endless = readText("Time;T1\n25.11.2026 07:40:00;20\n25.11.2026 07:40:01;20;" + std::string(2'000'000, 'x') + "\n", ovenLayout(), limits);
+    const auto endless = readText("Time;T1\n25.11.2026 07:40:00;20\n25.11.2026 07:40:01;20;" +
+                                      std::string(2'000'000, 'x') + "\n",
+                                  ovenLayout(), limits);
     REQUIRE_FALSE(endless);
     CHECK(endless.error().code == "intake.line_too_long");
     CHECK(endless.error().where.line == 3);
@@ -192,16 +209,28 @@ TEST_CASE("A layout that contradicts itself is refused with the member") {
   };
   CHECK(fieldOf([](FileLayout&) {}) == "sound");
   CHECK(fieldOf([](FileLayout& l) { l.delimiter = 'x'; }) == "layout.delimiter delimiter");
-  CHECK(fieldOf([](FileLayout& l) { l.decimal_mark = DecimalMark::unknown; }) == "layout.decimal_mark decimal_mark");
-  CHECK(fieldOf([](FileLayout& l) { l.time.zone = "Nowhere/Town"; }) == "time.zone_unknown time.zone");
-  CHECK(fieldOf([](FileLayout& l) { l.columns[1].unit = "bar"; }) == "unit.wrong_kind columns[1].unit");
-  CHECK(fieldOf([](FileLayout& l) { l.columns[1].unit = "furlong"; }) == "unit.unknown columns[1].unit");
-  CHECK(fieldOf([](FileLayout& l) { l.columns[1].position = 2; }) == "layout.position columns[1].position");
-  CHECK(fieldOf([](FileLayout& l) { l.columns[1].meaning = "channel 1"; }) == "layout.meaning columns[1].meaning");
+  CHECK(fieldOf([](FileLayout& l) { l.decimal_mark = DecimalMark::unknown; }) ==
+        "layout.decimal_mark decimal_mark");
+  CHECK(fieldOf([](FileLayout& l) { l.time.zone = "Nowhere/Town"; }) ==
+        "time.zone_unknown time.zone");
+  CHECK(fieldOf([](FileLayout& l) { l.columns[1].unit = "bar"; }) ==
+        "unit.wrong_kind columns[1].unit");
+  CHECK(fieldOf([](FileLayout& l) { l.columns[1].unit = "furlong"; }) ==
+        "unit.unknown columns[1].unit");
+  CHECK(fieldOf([](FileLayout& l) { l.columns[1].position = 2; }) ==
+        "layout.position columns[1].position");
+  CHECK(fieldOf([](FileLayout& l) { l.columns[1].meaning = "channel 1"; }) ==
+        "layout.meaning columns[1].meaning");
   CHECK(fieldOf([](FileLayout& l) { l.columns.clear(); }) == "layout.no_reading columns");
-  CHECK(fieldOf([](FileLayout& l) { l.columns[0].lowest = 5; l.columns[0].highest = 5; }) == "layout.range columns[0].lowest");
-  for (const Encoding e : {Encoding::utf8, Encoding::latin1, Encoding::utf16_le, Encoding::utf16_be}) CHECK(encodingNamed(nameOf(e)) == e);
-  for (const StampForm f : {StampForm::year_month_day, StampForm::elapsed}) CHECK(stampFormNamed(nameOf(f)) == f);
+  CHECK(fieldOf([](FileLayout& l) {
+          l.columns[0].lowest = 5;
+          l.columns[0].highest = 5;
+        }) == "layout.range columns[0].lowest");
+  for (const Encoding e :
+       {Encoding::utf8, Encoding::latin1, Encoding::utf16_le, Encoding::utf16_be})
+    CHECK(encodingNamed(nameOf(e)) == e);
+  for (const StampForm f : {StampForm::year_month_day, StampForm::elapsed})
+    CHECK(stampFormNamed(nameOf(f)) == f);
   CHECK_FALSE(roleNamed("owner"));
 }
 

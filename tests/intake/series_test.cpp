@@ -8,7 +8,8 @@ using namespace platemark::intake;
 using namespace platemark::intake::testing;
 
 TEST_CASE("A recorder's file becomes times, numbers and line numbers") {
-  const auto series = readText("Time;T1;T2\n25.11.2026 07:40:00;20,5;-3\n25.11.2026 07:40:01;20,75;---\n", ovenLayout(2));
+  const auto series = readText(
+      "Time;T1;T2\n25.11.2026 07:40:00;20,5;-3\n25.11.2026 07:40:01;20,75;---\n", ovenLayout(2));
   REQUIRE(series);
   CHECK(at(*series, 0) == "2026-11-25T06:40:00Z");
   CHECK(at(*series, 1) == "2026-11-25T06:40:01Z");
@@ -25,13 +26,16 @@ TEST_CASE("Delimiters and decimal marks") {
   const auto tab = readText("Time\tT1\n25.11.2026 07:40\t20,5\n", ovenLayout(1, '\t'));
   REQUIRE(tab);
   CHECK(tab->columns[0].values[0] == 20.5);
-  const auto comma = readText("Time,T1\n25.11.2026 07:40,20.5\n", ovenLayout(1, ',', DecimalMark::point));
+  const auto comma =
+      readText("Time,T1\n25.11.2026 07:40,20.5\n", ovenLayout(1, ',', DecimalMark::point));
   REQUIRE(comma);
   CHECK(comma->columns[0].values[0] == 20.5);
-  const auto quoted = readText("Time,T1,T2\n\"25.11.2026 07:40\",\"20,5\",\"21,25\"\n", ovenLayout(2, ','));
+  const auto quoted =
+      readText("Time,T1,T2\n\"25.11.2026 07:40\",\"20,5\",\"21,25\"\n", ovenLayout(2, ','));
   REQUIRE(quoted);
   CHECK(quoted->columns[1].values[0] == 21.25);
-  const auto padded = readText("Time;T1\r\n25.11.2026 07:40:00;  20,5 \r\n25.11.2026 07:40:01;  1,0E+2 \r\n", ovenLayout());
+  const auto padded = readText(
+      "Time;T1\r\n25.11.2026 07:40:00;  20,5 \r\n25.11.2026 07:40:01;  1,0E+2 \r\n", ovenLayout());
   REQUIRE(padded);
   CHECK(padded->columns[0].values == Numbers{20.5, 100.0});
 }
@@ -40,11 +44,19 @@ TEST_CASE("A degree sign in UTF-8 with mark, in Latin-1 and in UTF-16") {
   FileLayout layout = ovenLayout();
   layout.columns[0].title = "T1 [°C]";
   const std::string rows = "25.11.2026 07:40:00;20,5\n25.11.2026 07:40:01;21\n";
-  const auto with_mark = readText("\xEF\xBB\xBFTime;T1 [\xC2\xB0""C]\n" + rows, layout);
+  const auto with_mark = readText(
+      "\xEF\xBB\xBFTime;T1 [\xC2\xB0"
+      "C]\n" +
+          rows,
+      layout);
   REQUIRE(with_mark);
   CHECK(with_mark->times.size() == 2);
   layout.encoding = Encoding::latin1;
-  const auto latin = readText("Time;T1 [\xB0""C]\n" + rows, layout);
+  const auto latin = readText(
+      "Time;T1 [\xB0"
+      "C]\n" +
+          rows,
+      layout);
   REQUIRE(latin);
   CHECK(same(*latin, *with_mark));
   for (const bool little : {true, false}) {
@@ -58,7 +70,8 @@ TEST_CASE("A degree sign in UTF-8 with mark, in Latin-1 and in UTF-16") {
 }
 
 TEST_CASE("Lines that end in a lone CR") {
-  const auto series = readText("Time;T1\r25.11.2026 07:40:00;20,5\r25.11.2026 07:40:01;21\r", ovenLayout());
+  const auto series =
+      readText("Time;T1\r25.11.2026 07:40:00;20,5\r25.11.2026 07:40:01;21\r", ovenLayout());
   REQUIRE(series);
   CHECK(series->lines == Lines{2, 3});
 }
@@ -68,7 +81,9 @@ TEST_CASE("Title lines, a unit line, and a header that stands lower than usual")
   layout.title_lines = 2;
   layout.header_line = 3;
   layout.unit_line = 4;
-  const std::string body = "Time;T1\n;\xC2\xB0""C\n25.11.2026 07:40:00;20,5\n";
+  const std::string body =
+      "Time;T1\n;\xC2\xB0"
+      "C\n25.11.2026 07:40:00;20,5\n";
   const auto usual = readText("Oven 3\nLoad 17\n" + body, layout);
   REQUIRE(usual);
   CHECK(usual->titles == std::vector<std::string>{"Oven 3", "Load 17"});
@@ -83,7 +98,8 @@ TEST_CASE("A restart repeats titles and header: counted with their lines, nothin
   FileLayout layout = ovenLayout();
   layout.title_lines = 1;
   layout.header_line = 2;
-  const auto series = readText("Oven 3\nTime;T1\n25.11.2026 07:40:00;20\nOven 3\nTime;T1\n25.11.2026 07:50:00;21\n", layout);
+  const auto series = readText(
+      "Oven 3\nTime;T1\n25.11.2026 07:40:00;20\nOven 3\nTime;T1\n25.11.2026 07:50:00;21\n", layout);
   REQUIRE(series);
   CHECK(series->lines == Lines{3, 6});
   REQUIRE(series->report.find("header.repeated"));
@@ -118,11 +134,13 @@ TEST_CASE("Rows left out are counted with line, reason and text; texts are kept 
   CHECK(report.lines == 1 + static_cast<std::int64_t>(series->times.size()) + report.rowsLeftOut());
 }
 
-// source: 212 °F = 100 °C and 32 °F = 0 °C, the fixed points of the two scales (SI brochure, degree Celsius; water's boiling point by convention of the Fahrenheit scale)
+// source: 212 °F = 100 °C and 32 °F = 0 °C, the fixed points of the two scales (SI brochure, degree
+// Celsius; water's boiling point by convention of the Fahrenheit scale)
 TEST_CASE("Fahrenheit is converted and what was read is kept") {
   FileLayout layout = ovenLayout();
   layout.columns[0].unit = "[degF]";
-  const auto series = readText("Time;T1\n25.11.2026 07:40:00;212\n25.11.2026 07:40:01;32\n25.11.2026 07:40:02;\n", layout);
+  const auto series = readText(
+      "Time;T1\n25.11.2026 07:40:00;212\n25.11.2026 07:40:01;32\n25.11.2026 07:40:02;\n", layout);
   REQUIRE(series);
   const SeriesColumn& column = series->columns[0];
   CHECK(column.unit == "Cel");
@@ -133,7 +151,8 @@ TEST_CASE("Fahrenheit is converted and what was read is kept") {
   CHECK(std::isnan(column.as_read[2]));
 }
 
-TEST_CASE("A last line without its end is left out and reported, unless the layout knows the habit") {
+TEST_CASE(
+    "A last line without its end is left out and reported, unless the layout knows the habit") {
   const std::string text = "Time;T1\n25.11.2026 07:40:00;20\n25.11.2026 07:40:01;2";
   FileLayout layout = ovenLayout();
   const auto careful = readText(text, layout);
@@ -156,7 +175,8 @@ TEST_CASE("Half a million rows at one second, from a file on disk") {
       const Instant moment = Instant::fromUnixMs(1'764'000'000'000 + i * 1000LL);
       const auto t = *localTime(moment, "Europe/Berlin");
       char line[64];
-      std::snprintf(line, sizeof line, "%02d.%02d.%d %02d:%02d:%02d;%d,%02d\n", t.day, t.month, t.year, t.hour, t.minute, t.second, i % 300, i % 100);
+      std::snprintf(line, sizeof line, "%02d.%02d.%d %02d:%02d:%02d;%d,%02d\n", t.day, t.month,
+                    t.year, t.hour, t.minute, t.second, i % 300, i % 100);
       file << line;
     }
   }

@@ -23,12 +23,18 @@ std::string messyFile(std::mt19937& random, int rows, int channels) {
     ms += 1000 * static_cast<std::int64_t>(1 + random() % 60);
     const auto t = *localTime(Instant::fromUnixMs(ms), "Europe/Berlin");
     char stamp[40];
-    std::snprintf(stamp, sizeof stamp, "%02d.%02d.%04d %02d:%02d:%02d", t.day, t.month, t.year, t.hour, t.minute, t.second);
+    std::snprintf(stamp, sizeof stamp, "%02d.%02d.%04d %02d:%02d:%02d", t.day, t.month, t.year,
+                  t.hour, t.minute, t.second);
     std::string row = stamp;
     for (int c = 0; c < channels; ++c) {
       const auto choice = random() % 40;
-      const std::string number = std::to_string(random() % 300) + "," + std::to_string(random() % 1000);
-      row += choice == 0 ? ";---" : choice == 1 ? ";" : choice == 2 ? ";\"" + number + "\"" : choice == 3 ? "; " + number + " " : ";" + number;
+      const std::string number =
+          std::to_string(random() % 300) + "," + std::to_string(random() % 1000);
+      row += choice == 0   ? ";---"
+             : choice == 1 ? ";"
+             : choice == 2 ? ";\"" + number + "\""
+             : choice == 3 ? "; " + number + " "
+                           : ";" + number;
     }
     const auto mess = random() % 60;
     if (mess == 0) row = header;
@@ -37,7 +43,9 @@ std::string messyFile(std::mt19937& random, int rows, int channels) {
     if (mess == 3) row = stamp;
     if (mess == 4) row += ";and more;of it";
     if (mess == 5) row += "\r";
-    if (mess == 6) row = std::string(stamp) + ";Error" + row.substr(row.find(';', 20) == std::string::npos ? row.size() : row.find(';', 20));
+    if (mess == 6)
+      row = std::string(stamp) + ";Error" +
+            row.substr(row.find(';', 20) == std::string::npos ? row.size() : row.find(';', 20));
     text += row + "\n";
   }
   return text;
@@ -46,7 +54,8 @@ std::string messyFile(std::mt19937& random, int rows, int channels) {
 FileLayout randomLayout(std::mt19937& random, int channels) {
   FileLayout layout = ovenLayout(channels);
   layout.delimiter = ";\t,|"[random() % 4];
-  layout.decimal_mark = layout.delimiter != ',' && random() % 2 == 0 ? DecimalMark::comma : DecimalMark::point;
+  layout.decimal_mark =
+      layout.delimiter != ',' && random() % 2 == 0 ? DecimalMark::comma : DecimalMark::point;
   layout.time.form = static_cast<StampForm>(random() % 3);
   layout.title_lines = static_cast<int>(random() % 3);
   layout.header_line = layout.title_lines + 1;
@@ -63,11 +72,14 @@ std::string stampIn(const FileLayout& layout, std::int64_t ms) {
   char text[64];
   const char gap = layout.time.clock_column > 0 ? layout.delimiter : ' ';
   if (layout.time.form == StampForm::year_month_day)
-    std::snprintf(text, sizeof text, "%04d-%02d-%02d%c%02d:%02d:%02d", t.year, t.month, t.day, gap, t.hour, t.minute, t.second);
+    std::snprintf(text, sizeof text, "%04d-%02d-%02d%c%02d:%02d:%02d", t.year, t.month, t.day, gap,
+                  t.hour, t.minute, t.second);
   else if (layout.time.form == StampForm::day_month_year)
-    std::snprintf(text, sizeof text, "%d.%d.%04d%c%d:%02d:%02d", t.day, t.month, t.year, gap, t.hour, t.minute, t.second);
+    std::snprintf(text, sizeof text, "%d.%d.%04d%c%d:%02d:%02d", t.day, t.month, t.year, gap,
+                  t.hour, t.minute, t.second);
   else
-    std::snprintf(text, sizeof text, "%02d/%02d/%04d%c%02d:%02d:%02d", t.month, t.day, t.year, gap, t.hour, t.minute, t.second);
+    std::snprintf(text, sizeof text, "%02d/%02d/%04d%c%02d:%02d:%02d", t.month, t.day, t.year, gap,
+                  t.hour, t.minute, t.second);
   return text;
 }
 
@@ -96,7 +108,8 @@ Written writeRandom(std::mt19937& random, const FileLayout& layout) {
       const double value = static_cast<double>(static_cast<int>(random() % 100'000)) / 64.0 - 200.0;
       char number[40];
       std::snprintf(number, sizeof number, "%.6f", value);
-      if (layout.decimal_mark == DecimalMark::comma) *std::find(number, number + sizeof number - 1, '.') = ',';
+      if (layout.decimal_mark == DecimalMark::comma)
+        *std::find(number, number + sizeof number - 1, '.') = ',';
       out.text += layout.delimiter + std::string(number);
       out.rows.back().push_back(value);
     }
@@ -119,7 +132,8 @@ TEST_CASE("A table written in any layout is read back, through the repeated hour
     if (series->report.count("time.repeat_unsure") == 0)
       RC_ASSERT(std::equal(written.times.begin(), written.times.end(), series->times.begin()));
     for (std::size_t i = 0; i < written.rows.size(); ++i)
-      for (std::size_t c = 0; c < layout.columns.size(); ++c) RC_ASSERT(series->columns[c].values[i] == written.rows[i][c]);
+      for (std::size_t c = 0; c < layout.columns.size(); ++c)
+        RC_ASSERT(series->columns[c].values[i] == written.rows[i][c]);
   });
 }
 
@@ -172,13 +186,18 @@ TEST_CASE("Chunks cut at any line give what the whole gives, quick loop or not")
       std::vector<std::uint32_t> lines(300);
       std::vector<double> a(300), b(300);
       const std::string_view whole(padded.data(), text.size());
-      const auto first = readChunk(plan, whole.substr(0, cut), 1, {times.data(), lines.data(), {a.data(), b.data()}}, careful);
+      const auto first = readChunk(plan, whole.substr(0, cut), 1,
+                                   {times.data(), lines.data(), {a.data(), b.data()}}, careful);
       const auto n = first.rows;
-      const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(cut), '\n');
-      const auto second = readChunk(plan, whole.substr(cut), line, {times.data() + n, lines.data() + n, {a.data() + n, b.data() + n}}, careful);
+      const auto line =
+          1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(cut), '\n');
+      const auto second =
+          readChunk(plan, whole.substr(cut), line,
+                    {times.data() + n, lines.data() + n, {a.data() + n, b.data() + n}}, careful);
       std::string seen;
       for (std::size_t i = 0; i < static_cast<std::size_t>(n + second.rows); ++i)
-        seen += std::to_string(times[i]) + " " + std::to_string(lines[i]) + " " + std::to_string(a[i]) + " " + std::to_string(b[i]) + "\n";
+        seen += std::to_string(times[i]) + " " + std::to_string(lines[i]) + " " +
+                std::to_string(a[i]) + " " + std::to_string(b[i]) + "\n";
       return seen;
     };
     std::size_t cut = text.find('\n', random() % (text.size() - 1)) + 1;
@@ -191,7 +210,9 @@ TEST_CASE("Chunks cut at any line give what the whole gives, quick loop or not")
 TEST_CASE("A good file cut after any byte gives fewer rows and a report, or an error") {
   std::mt19937 random(5);
   std::string text = "Time;T1\n";
-  for (int i = 10; i < 40; ++i) text += "25.11.2026 07:40:" + std::to_string(i) + ";" + std::to_string(random() % 1000) + ",25\n";
+  for (int i = 10; i < 40; ++i)
+    text +=
+        "25.11.2026 07:40:" + std::to_string(i) + ";" + std::to_string(random() % 1000) + ",25\n";
   const auto whole = readText(text, ovenLayout());
   REQUIRE(whole);
   for (std::size_t n = 0; n < text.size(); ++n) {
@@ -203,7 +224,8 @@ TEST_CASE("A good file cut after any byte gives fewer rows and a report, or an e
     CHECK(cut->times.size() < whole->times.size());
     // Cut exactly behind a line, the file is a good shorter file: nothing can be seen.
     CHECK(cut->report.count("row.cut_off") == (text[n - 1] == '\n' ? 0 : 1));
-    for (std::size_t i = 0; i < cut->times.size(); ++i) CHECK(cut->columns[0].values[i] == whole->columns[0].values[i]);
+    for (std::size_t i = 0; i < cut->times.size(); ++i)
+      CHECK(cut->columns[0].values[i] == whole->columns[0].values[i]);
   }
 }
 
@@ -213,7 +235,8 @@ TEST_CASE("Random bytes never crash a reader") {
     std::string bytes = random() % 2 == 0 ? "Time;T1;T2\n" : "";
     const std::string likely = "0123456789.:,;\n\r\t \"-+eEZTAPM\xB0\xC2";
     for (auto n = random() % 3000; n > 0; --n)
-      bytes += random() % 20 == 0 ? static_cast<char>(random() % 256) : likely[random() % likely.size()];
+      bytes +=
+          random() % 20 == 0 ? static_cast<char>(random() % 256) : likely[random() % likely.size()];
     FileLayout layout = ovenLayout(2);
     layout.header_line = bytes.starts_with("Time") ? 1 : 0;
     layout.encoding = static_cast<Encoding>(random() % 4);

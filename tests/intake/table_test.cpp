@@ -29,9 +29,15 @@ TEST_CASE("Quotes, doubled quotes and line ends inside quotes") {
 }
 
 TEST_CASE("Encodings and delimiters of a table") {
-  CHECK(tableOf("\xEF\xBB\xBF" "a,b\n1,2\n")->rows[0].cells[0] == "a");
+  CHECK(tableOf("\xEF\xBB\xBF"
+                "a,b\n1,2\n")
+            ->rows[0]
+            .cells[0] == "a");
   CHECK(tableOf("a\tb,c\n1\t2\n")->rows[0].cells[1] == "b,c");
-  CHECK(tableOf("\xB0" "C\n")->rows[0].cells[0] == "°C");
+  CHECK(tableOf("\xB0"
+                "C\n")
+            ->rows[0]
+            .cells[0] == "°C");
   CHECK(tableOf(intake::testing::utf16("a;b\n1;2\n", true, true))->rows[1].cells[1] == "2");
 }
 
@@ -57,15 +63,18 @@ TEST_CASE("A wrong table is refused with its place") {
 }
 
 TEST_CASE("Cells that a spreadsheet would run are written as text") {
-  const std::vector<std::vector<std::string>> rows{{"=1+1", "-12.5", "+12,5", "@x", "-a", "a\"b", "x,y", ""}};
+  const std::vector<std::vector<std::string>> rows{
+      {"=1+1", "-12.5", "+12,5", "@x", "-a", "a\"b", "x,y", ""}};
   CHECK(writeCsv(rows) == "'=1+1,-12.5,\"+12,5\",'@x,'-a,\"a\"\"b\",\"x,y\",\"\"\r\n");
 }
 
 TEST_CASE("What is written is read back") {
   CHECK(rc::check("any table of text", [] {
     const auto width = *rc::gen::inRange<std::size_t>(1, 5);
-    const auto cell = rc::gen::container<std::string>(rc::gen::element('a', '=', '+', '-', '@', '\'', '"', ';', ',', '\t', '\n', '\r', ' ', '1', '.'));
-    const auto rows = *rc::gen::container<std::vector<std::vector<std::string>>>(rc::gen::container<std::vector<std::string>>(width, cell));
+    const auto cell = rc::gen::container<std::string>(rc::gen::element(
+        'a', '=', '+', '-', '@', '\'', '"', ';', ',', '\t', '\n', '\r', ' ', '1', '.'));
+    const auto rows = *rc::gen::container<std::vector<std::vector<std::string>>>(
+        rc::gen::container<std::vector<std::string>>(width, cell));
     RC_PRE(!rows.empty());
     for (const char delimiter : {',', ';', '\t'}) {
       TableForm form;

@@ -52,8 +52,9 @@ struct TimeColumns {
 struct Column {
   int position = 0;
   Role role = Role::reading;
-  std::string title;    ///< as in the header line; a file with another title is refused. Empty: not compared
-  std::string meaning;  ///< what it is for us, e.g. "channel 1"; unique among readings
+  std::string
+      title;  ///< as in the header line; a file with another title is refused. Empty: not compared
+  std::string meaning;     ///< what it is for us, e.g. "channel 1"; unique among readings
   std::string unit = "1";  ///< UCUM code of what stands in the file
   Kind kind = Kind::number;
   /// Physically possible values, in `unit`; a value outside is an error.
@@ -66,7 +67,7 @@ struct Column {
 
 struct FileLayout {
   std::string name;
-  char delimiter = ';';                          ///< ';', ',', '|' or tab
+  char delimiter = ';';                           ///< ';', ',', '|' or tab
   DecimalMark decimal_mark = DecimalMark::point;  ///< point or comma
   Encoding encoding = Encoding::utf8;
   int title_lines = 0;  ///< lines above the header

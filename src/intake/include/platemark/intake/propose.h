@@ -15,7 +15,7 @@ struct Guess {
   std::string about;   ///< member path of the layout: "delimiter", "time.form", "columns[0].unit"
   std::string value;   ///< what is proposed
   std::string reason;  ///< what in the file speaks for it
-  double confidence = 0;  ///< 0 (no evidence) … 1 (nothing else fits)
+  double confidence = 0;                  ///< 0 (no evidence) … 1 (nothing else fits)
   std::vector<std::string> alternatives;  ///< what fits as well: the person must choose
 };
 

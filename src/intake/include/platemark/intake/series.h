@@ -20,25 +20,26 @@ struct Limits {
   std::int64_t max_rows = 40'000'000;
   std::size_t kept_remarks = 100;  ///< remarks kept per code; more are only counted
   int threads = 2;                 ///< 1…16; the result is the same for any number
-  std::size_t block_bytes = 8u << 20;  ///< bytes in memory at a time; the result is the same for any size
-  std::optional<Instant> start;        ///< moment of elapsed zero; without it times count from zero
+  std::size_t block_bytes =
+      8u << 20;                  ///< bytes in memory at a time; the result is the same for any size
+  std::optional<Instant> start;  ///< moment of elapsed zero; without it times count from zero
 };
 
 struct SeriesColumn {
   std::string meaning;
   std::string title;
-  std::string unit;           ///< UCUM code of `values`: the file's unit, but Cel for [degF]
+  std::string unit;  ///< UCUM code of `values`: the file's unit, but Cel for [degF]
   Kind kind = Kind::number;
-  Numbers values;             ///< NaN where the cell was empty
-  std::string unit_as_read;   ///< the file's unit
-  Numbers as_read;            ///< what stood in the file; filled only when `values` were converted
+  Numbers values;            ///< NaN where the cell was empty
+  std::string unit_as_read;  ///< the file's unit
+  Numbers as_read;           ///< what stood in the file; filled only when `values` were converted
 };
 
 struct Series {
-  Times times;  ///< milliseconds since 1970-01-01T00:00:00Z; never decreasing
-  Lines lines;  ///< 1-based line of each row in the file
+  Times times;                        ///< milliseconds since 1970-01-01T00:00:00Z; never decreasing
+  Lines lines;                        ///< 1-based line of each row in the file
   std::vector<SeriesColumn> columns;  ///< the layout's readings, in its order
-  bool from_zero = false;  ///< elapsed time without Limits::start: times count from zero
+  bool from_zero = false;             ///< elapsed time without Limits::start: times count from zero
   std::vector<std::string> titles;    ///< the lines above the header, UTF-8
   Report report;
 };

@@ -19,7 +19,7 @@ struct TableForm {
 };
 
 struct TableRow {
-  std::int64_t line = 0;  ///< line where the row begins; a quoted cell may hold line ends
+  std::int64_t line = 0;           ///< line where the row begins; a quoted cell may hold line ends
   std::vector<std::string> cells;  ///< UTF-8
 };
 
@@ -41,6 +41,7 @@ struct Table {
 /// One CSV text with CRLF line ends, quoted where needed. A cell that begins
 /// with = + - @, tab or CR and is no plain number gets an apostrophe in front,
 /// so that a spreadsheet shows it and does not run it.
-[[nodiscard]] std::string writeCsv(std::span<const std::vector<std::string>> rows, char delimiter = ',');
+[[nodiscard]] std::string writeCsv(std::span<const std::vector<std::string>> rows,
+                                   char delimiter = ',');
 
 }  // namespace platemark::intake
