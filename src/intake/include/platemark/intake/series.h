@@ -19,10 +19,12 @@ struct Limits {
   std::uint64_t max_bytes = 1'000'000'000;  ///< a larger file is refused before it is read
   std::int64_t max_rows = 40'000'000;
   std::size_t kept_remarks = 100;  ///< remarks kept per code; more are only counted
-  int threads = 2;                 ///< 1…16; the result is the same for any number
-  std::size_t block_bytes =
-      8u << 20;                  ///< bytes in memory at a time; the result is the same for any size
-  std::optional<Instant> start;  ///< moment of elapsed zero; without it times count from zero
+  /// 1…16; the result is the same for any number.
+  int threads = 2;
+  /// Bytes in memory at a time; the result is the same for any size.
+  std::size_t block_bytes = 2u << 20;
+  /// Moment of elapsed zero; without it times count from zero.
+  std::optional<Instant> start;
 };
 
 struct SeriesColumn {
