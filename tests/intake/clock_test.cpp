@@ -65,7 +65,7 @@ TEST_CASE("A remembered minute reads only seconds that exist") {
 
 // source: day 25569 of the serial count from 1899-12-30 is 1970-01-01 (days between the two dates)
 TEST_CASE("Spreadsheet days and elapsed time") {
-  CHECK(first("46351,25", StampForm::excel_serial) == "2026-11-25T05:00:00Z");
+  CHECK(first("46351,25", StampForm::day_serial) == "2026-11-25T05:00:00Z");
   Limits limits;
   limits.start = *parseInstant("2026-11-25T06:00:00Z");
   CHECK(first("90,5", StampForm::elapsed, 0, limits) == "2026-11-25T06:01:30.500Z");
