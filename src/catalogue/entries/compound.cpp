@@ -115,7 +115,7 @@ Entry compositionEntry() {
   entry.uncertainty = "Not propagated; the ingredients' densities govern.";
   entry.source = "Inverse rule of mixtures, definition of this project.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/composition.csv";
+  entry.outside_check = "method/cases/composition.csv";
   entry.example.numbers = {
       {"parts", measures({"10", "30", "20", "10", "5", "5", "10", "10"}, "1")},
       {"densities",
@@ -260,7 +260,7 @@ Entry chargeBase() {
   entry.uncertainty = "Not propagated; the loss and the lots' densities govern.";
   entry.source = "Mass balance, definition of this project.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/forming.csv";
+  entry.outside_check = "method/cases/forming.csv";
   entry.example.numbers = {{"pad_volume", measures({"59.8"}, "cm3")},
                            {"target_density", measures({"2.35"}, "g/cm3")},
                            {"loss", measures({"2"}, "%")},
@@ -390,7 +390,7 @@ Entry pressureEntry() {
   entry.uncertainty = "Not propagated; the relative uncertainty is that of the force.";
   entry.source = "Force over area, definition of this project.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/forming.csv";
+  entry.outside_check = "method/cases/forming.csv";
   entry.example.numbers = {{"line_pressure", measures({"250"}, "bar")},
                            {"ram_diameter", measures({"320"}, "mm")},
                            {"area", measures({"5200"}, "mm2")},
@@ -467,7 +467,7 @@ Entry chargeSheetEntry() {
   entry.uncertainty = "None in the sheet; the scale must resolve the narrowest tolerance.";
   entry.source = "Proportion, definition of this project.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/forming.csv";
+  entry.outside_check = "method/cases/forming.csv";
   entry.example.numbers = {{"parts", measures({"9", "4", "30", "57"}, "1")},
                            {"tolerances", measures({"1", "2", "0.5", "0.5"}, "%")},
                            {"mix_mass", measures({"162"}, "kg")}};

@@ -155,7 +155,7 @@ Entry sieveEntry() {
       "Retained, cumulative, passing and interpolated sizes: worked example that cites ASTM "
       "C136/C136M-19. The standard itself was not read.";
   entry.mark = Mark::secondary;
-  entry.outside_check = "tests/method/cases/sieve.csv";
+  entry.outside_check = "method/cases/sieve.csv";
   entry.example = sieveExample();
   entry.evaluate = evaluateSieve;
   return entry;

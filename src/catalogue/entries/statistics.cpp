@@ -65,7 +65,7 @@ Entry summaryEntry(const SummaryOf& of) {
       "Definitions. Corrected two-pass calculation: Chan, Golub, LeVeque, The American "
       "Statistician 37 (1983) 242.";
   entry.mark = Mark::remembered;
-  entry.outside_check = "tests/method/cases/statistics.csv";
+  entry.outside_check = "method/cases/statistics.csv";
   for (const char* x : of.example)
     entry.example.numbers["readings"].push_back({*Decimal::parse(x), of.unit});
   entry.evaluate = evaluateSummary;
@@ -195,7 +195,7 @@ Entry conformityEntry() {
   entry.uncertainty = "Does not apply: the uncertainty is an input.";
   entry.source = "JCGM 106:2012 (ISO/IEC Guide 98-4), clause 7.";
   entry.mark = Mark::remembered;
-  entry.outside_check = "tests/method/cases/statistics.csv";
+  entry.outside_check = "method/cases/statistics.csv";
   entry.example.numbers = {{"value", {{*Decimal::parse("13.6"), "1"}}},
                            {"u", {{*Decimal::parse("1.8"), "1"}}},
                            {"upper", {{*Decimal::parse("16.3"), "1"}}}};
