@@ -43,11 +43,26 @@ Result<void> checkPermit(const Snapshot& snapshot, const Kind& kind, PersonNumbe
   return gate::refusal(fmt::format("'{}' is refused.", kind.name), std::move(obstacles));
 }
 
+std::string hexOf(std::string_view raw) {
+  std::string hex;
+  for (const char c : raw) hex += fmt::format("{:02x}", static_cast<unsigned char>(c));
+  return hex;
+}
+
+/// A signature counts only with the key that the record knows for this number.
+Result<void> checkKey(const Snapshot& snapshot, const Request& request) {
+  const auto person = stateAs<Issued<Person>>(snapshot, projection::person, ledger::nowKey(std::to_string(request.person)));
+  if (person && request.signer && hexOf(request.signer->public_key) == person->noun.public_key) return {};
+  return gate::refusal("The signature does not count.", {{fmt::format("the key is not the one on record for number {}", request.person), "quality manager", "have the person issued with the key"}});
+}
+
 Decision decideAsked(const Kind& kind, const Request& request, const Snapshot& snapshot) {
   const Result<Happened> happened = happenedAt(request, snapshot.now());
   if (!happened) return happened.error();
   // The permit counts on the day of asking, not on the day of happening: a late entry is still an entry of today.
   if (Result<void> permitted = checkPermit(snapshot, kind, request.person, dayIn(snapshot.now(), request.zone)); !permitted) return permitted.error();
+  if (kind.must_be_signed)
+    if (Result<void> key = checkKey(snapshot, request); !key) return key.error();
   return kind.decide(Context{snapshot, request.person, *happened}, request.input);
 }
 
@@ -91,6 +106,26 @@ Result<ledger::Act> prepare(Request request) {
   act.person = request.person;
   act.signer = kind->must_be_signed ? request.signer : std::nullopt;
   act.decide = [kind, request = std::move(request)](const Snapshot& snapshot) { return decideAsked(*kind, request, snapshot); };
+  return act;
+}
+
+ledger::Act issueTogether(const Kind& kind, std::vector<Value> inputs, std::string token, PersonNumber person, std::string zone) {
+  ledger::Act act;
+  act.name = std::string(kind.name);
+  act.token = std::move(token);
+  act.request = canonicalJson(Value::Object{{"name", act.name}, {"inputs", Value::Array(inputs.begin(), inputs.end())}, {"person", person}});
+  act.person = person;
+  act.decide = [&kind, inputs = std::move(inputs), person, zone = std::move(zone)](const Snapshot& snapshot) -> Decision {
+    const Context context{snapshot, person, Happened{snapshot.now(), zone, "", {}}};
+    if (Result<void> permitted = checkPermit(snapshot, kind, person, context.day()); !permitted) return permitted.error();
+    std::vector<NewFact> facts;
+    for (const Value& input : inputs) {
+      Decision decided = kind.decide(context, input);
+      if (!decided) return decided.error();
+      facts.insert(facts.end(), std::make_move_iterator(decided->begin()), std::make_move_iterator(decided->end()));
+    }
+    return facts;
+  };
   return act;
 }
 

@@ -59,6 +59,9 @@ struct Request {
 /// Errors: act.unknown, act.token_missing, act.signature_needed.
 [[nodiscard]] Result<ledger::Act> prepare(Request request);
 
+/// Several inputs of one kind as one act: all are kept or none.
+[[nodiscard]] ledger::Act issueTogether(const Kind& kind, std::vector<Value> inputs, std::string token, PersonNumber person, std::string zone);
+
 /// The first act of an empty record: makes the first person, who may issue documents and people.
 [[nodiscard]] ledger::Act foundPlant(const Person& first, std::string token, std::string zone);
 

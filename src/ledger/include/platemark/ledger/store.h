@@ -16,6 +16,7 @@
 #include <string_view>
 #include <vector>
 
+#include "platemark/ledger/files.h"
 #include "platemark/plant/fact.h"
 
 namespace platemark::ledger {
@@ -156,7 +157,10 @@ class Store {
 struct StoreOptions {
   std::string plant;
   std::vector<Projection> projections;
-  std::shared_ptr<Clock> clock;
+  std::shared_ptr<Clock> clock = systemClock();
+  std::shared_ptr<Files> files = systemFiles();
+  /// Which kinds of fact there are; tests bring their own.
+  const FactKind* (*find_kind)(std::string_view) = findFactKind;
 };
 
 [[nodiscard]] std::unique_ptr<Store> openMemoryStore(StoreOptions options);

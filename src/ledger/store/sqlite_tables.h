@@ -1,0 +1,64 @@
+#pragma once
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include <map>
+#include <memory>
+
+#include "tables.h"
+
+namespace platemark::ledger {
+
+/// One connection to the record's database, and its prepared statements.
+class SqliteTables final : public WritableTables {
+ public:
+  enum class Use { write, read };
+  /// Opens; with Use::write makes or migrates the schema. Throws SQLite::Exception.
+  SqliteTables(const std::string& file, std::string plant, Use use);
+
+  /// Starts a read transaction: what is read until endRead() is one moment.
+  void beginRead();
+  void endRead();
+  /// Which plant the file belongs to; "" for a new one.
+  [[nodiscard]] static std::string plantOf(const std::string& file);
+  void backUpTo(const std::string& file);
+  /// SQLite's own check of the file; "" when it is well.
+  [[nodiscard]] std::string integrity();
+
+  [[nodiscard]] std::optional<FactRow> row(Sequence sequence) const override;
+  [[nodiscard]] std::optional<FactRow> lastRow() const override;
+  [[nodiscard]] std::vector<FactRow> rowsAfter(Sequence after, std::size_t limit) const override;
+  [[nodiscard]] std::vector<Sequence> sequencesOf(const Subject& subject, Sequence after, std::size_t limit) const override;
+  [[nodiscard]] std::optional<TokenRow> token(std::string_view token) const override;
+  [[nodiscard]] std::optional<std::string> state(std::string_view projection, std::string_view key) const override;
+  [[nodiscard]] std::vector<std::pair<std::string, std::string>> states(std::string_view projection, std::string_view prefix, std::string_view after, std::size_t limit) const override;
+  void eachState(const std::function<void(std::string_view, std::string_view, std::string_view)>& visit) const override;
+  [[nodiscard]] std::optional<std::int64_t> attachmentSize(std::string_view hash) const override;
+
+  void begin() override;
+  void commit() override;
+  void rollback() override;
+  void savepoint() override;
+  void release() override;
+  void rollbackToSavepoint() override;
+  void add(const FactRow& row) override;
+  void index(const Subject& subject, Sequence sequence) override;
+  void addToken(std::string_view token, const TokenRow& row) override;
+  void extendToken(std::string_view token, Sequence last) override;
+  void putState(std::string_view projection, std::string_view key, std::string text) override;
+  void eraseState(std::string_view projection, std::string_view key) override;
+  void dropDerived() override;
+  void addAttachment(const Attachment& attachment) override;
+
+ private:
+  /// The statement, prepared once, reset and without bindings.
+  SQLite::Statement& statement(const char* sql) const;
+  void run(const char* sql);
+  static FactRow read(SQLite::Statement& s);
+
+  std::string plant_;
+  mutable SQLite::Database db_;
+  mutable std::map<std::string, std::unique_ptr<SQLite::Statement>, std::less<>> statements_;
+};
+
+}  // namespace platemark::ledger

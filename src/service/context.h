@@ -1,0 +1,39 @@
+/// What every route works with.
+#pragma once
+
+#include <functional>
+
+#include "platemark/http/problem.h"
+#include "platemark/http/router.h"
+#include "platemark/service/house.h"
+#include "recordings.h"
+#include "sessions.h"
+#include "view/view.h"
+
+namespace platemark::service {
+
+struct Context {
+  House house;
+  Sessions sessions;
+  RecordingShelf recordings;
+
+  [[nodiscard]] std::optional<PersonNumber> signedIn(const http::Request& request);
+};
+
+void addSessionRoutes(http::Router& router, Context& context);
+void addViewRoutes(http::Router& router, Context& context);
+void addActRoutes(http::Router& router, Context& context);
+void addFileRoutes(http::Router& router, Context& context);
+
+[[nodiscard]] http::Response answer(const Value& value, int status = 200);
+[[nodiscard]] http::Response answer(const Result<Value>& value);
+/// The request's body as an object. Errors: json.*.
+[[nodiscard]] Result<Value> bodyOf(const http::Request& request);
+/// The signed-in person as the record knows them.
+[[nodiscard]] std::optional<Person> personOnRecord(const ledger::Snapshot& snapshot, std::optional<PersonNumber> number);
+[[nodiscard]] Error notSignedIn();
+
+/// Runs a view on a snapshot of now.
+[[nodiscard]] http::Response show(Context& context, const http::Request& request, const std::function<Result<Value>(const view::Look&)>& make);
+
+}  // namespace platemark::service

@@ -1,0 +1,321 @@
+#include "platemark/service/cure_file.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "platemark/method/cure/chart.h"
+
+namespace platemark::service {
+namespace {
+
+namespace cure = method::cure;
+using ledger::stateAs;
+
+constexpr std::size_t kept_reasons = 100;
+
+/// A layout's members as plain text, so that it can be stored and read again.
+struct LayoutColumnForm {
+  std::int64_t position = 0;
+  std::string role, title, meaning, unit;
+  std::optional<Decimal> lowest, highest;
+  template <class V>
+  void describe(V& v) {
+    v("position", position);
+    v("role", role);
+    v("title", title);
+    v("meaning", meaning);
+    v("unit", unit);
+    v("lowest", lowest);
+    v("highest", highest);
+  }
+};
+struct LayoutForm {
+  std::string name, delimiter, decimal_mark, encoding;
+  std::int64_t title_lines = 0, header_line = 0, unit_line = 0;
+  std::int64_t time_column = 0, clock_column = 0;
+  std::string time_form, zone, elapsed_unit;
+  std::vector<LayoutColumnForm> columns;
+  std::vector<std::string> empty_marks;
+  bool last_line_may_lack_end = false;
+  template <class V>
+  void describe(V& v) {
+    v("name", name);
+    v("delimiter", delimiter);
+    v("decimal_mark", decimal_mark);
+    v("encoding", encoding);
+    v("title_lines", title_lines);
+    v("header_line", header_line);
+    v("unit_line", unit_line);
+    v("time_column", time_column);
+    v("clock_column", clock_column);
+    v("time_form", time_form);
+    v("zone", zone);
+    v("elapsed_unit", elapsed_unit);
+    v("columns", columns);
+    v("empty_marks", empty_marks);
+    v("last_line_may_lack_end", last_line_may_lack_end);
+  }
+};
+
+Error layoutError(std::string what, std::string field) {
+  Error error;
+  error.code = "layout.member";
+  error.what = std::move(what);
+  error.where.field = std::move(field);
+  return error;
+}
+
+LayoutColumnForm columnForm(const intake::Column& c) {
+  LayoutColumnForm form{c.position, std::string(intake::nameOf(c.role)), c.title, c.meaning, c.unit, {}, {}};
+  if (c.lowest) form.lowest = Decimal::fromDouble(*c.lowest);
+  if (c.highest) form.highest = Decimal::fromDouble(*c.highest);
+  return form;
+}
+
+Result<intake::Column> columnFrom(const LayoutColumnForm& form, const std::string& field) {
+  const std::optional<intake::Role> role = intake::roleNamed(form.role);
+  if (!role) return layoutError(fmt::format("'{}' is no use of a column.", form.role), field + ".role");
+  const Result<UnitRow> unit = findUnit(form.unit);
+  if (!unit) return Error(unit.error()).at({"", 0, "", field + ".unit"});
+  intake::Column column;
+  column.position = static_cast<int>(form.position);
+  column.role = *role;
+  column.title = form.title;
+  column.meaning = form.meaning;
+  column.unit = std::string(unit->code);
+  column.kind = unit->kind;
+  if (form.lowest) column.lowest = form.lowest->value();
+  if (form.highest) column.highest = form.highest->value();
+  return column;
+}
+
+cure::ChannelRole roleOf(ChannelRole role) { return static_cast<cure::ChannelRole>(static_cast<int>(role)); }
+
+double inKelvin(const Measure& m) { return temperatureDifferenceFrom(m)->in(unit::kelvin); }
+double inCelsius(const Measure& m) { return temperatureFrom(m)->in(scale::celsius); }
+
+/// The soak that counts is the longest of the programme.
+cure::Limits limitsOf(const Programme& programme) {
+  const auto soak = std::max_element(programme.segments.begin(), programme.segments.end(), [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
+  cure::Limits limits;
+  limits.soak_celsius = inCelsius(soak->target);
+  limits.below_k = inKelvin(soak->tolerance);
+  limits.soak_minutes = static_cast<double>(soak->soak_minutes);
+  limits.bridge_minutes = durationFrom(programme.longest_gap)->in(unit::minute);
+  limits.load_in_celsius = inCelsius(programme.load_in_below);
+  return limits;
+}
+
+std::vector<cure::Channel> channelsOf(const intake::Series& series, const Machine& oven) {
+  std::vector<cure::Channel> channels;
+  for (const intake::SeriesColumn& column : series.columns) {
+    if (column.kind != Kind::temperature_point) continue;
+    cure::Channel channel{column.meaning, cure::ChannelRole::record, {series.times, column.values}, {}};
+    for (const Channel& known : oven.channels)
+      if (known.name == column.meaning) {
+        channel.role = roleOf(known.role);
+        if (known.sensor_tolerance) channel.tolerance_k = inKelvin(*known.sensor_tolerance);
+      }
+    channels.push_back(std::move(channel));
+  }
+  return channels;
+}
+
+/// A half-width of a rectangular distribution as a standard uncertainty (GUM 4.3.7).
+Measure standardUncertainty(double half_width, std::string_view unit) { return {Decimal::fromDouble(half_width / std::sqrt(3.0)), std::string(unit)}; }
+
+FigureValue figureValue(std::string name, const cure::Figure& figure, std::string unit) {
+  FigureValue value{std::move(name), {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit}, {}, figure.determined, {}};
+  if (figure.sensor_contribution && *figure.sensor_contribution > 0) value.u = standardUncertainty(*figure.sensor_contribution, unit == "Cel" ? "K" : unit);
+  if (!figure.determined) {
+    std::string why = figure.reason;
+    if (figure.at_least) why += fmt::format(" At least {:.1f}.", *figure.at_least);
+    if (figure.at_most) why += fmt::format(" At most {:.1f}.", *figure.at_most);
+    value.why = why.empty() ? "It could not be determined from the usable readings." : why;
+  }
+  return value;
+}
+
+/// The highest of one figure over the evidence channels; undetermined as soon as one of them is.
+cure::Figure highest(const cure::ChartReading& reading, cure::Figure cure::ChannelFigures::* member) {
+  cure::Figure top;
+  for (const cure::ChannelFigures& channel : reading.channels) {
+    const cure::Figure& figure = channel.*member;
+    if (!channel.evidence) continue;
+    if (!top.value || figure.value.value_or(-1e9) > *top.value) {
+      const bool determined = !top.value || top.determined;
+      const std::string reason = top.reason;
+      top = figure;
+      if (!determined) {
+        top.determined = false;
+        top.reason = reason;
+      }
+    } else if (!figure.determined) {
+      top.determined = false;
+      top.reason = figure.reason;
+    }
+  }
+  return top;
+}
+
+std::vector<FigureValue> valuesOf(const cure::ChartReading& reading) {
+  return {figureValue("soak_start", reading.soak_start_minute, "min"), figureValue("soak_end", reading.soak_end_minute, "min"), figureValue("soak", reading.soak_minutes, "min"),
+          figureValue("overshoot", reading.overshoot_k, "K"), figureValue("difference", reading.difference_k, "K"), figureValue("longest_gap", reading.longest_gap_in_soak_minutes, "min"),
+          figureValue("air_at_load_in", reading.air_at_load_in_celsius, "Cel"), figureValue("peak", highest(reading, &cure::ChannelFigures::peak_celsius), "Cel"),
+          figureValue("fastest_ramp", highest(reading, &cure::ChannelFigures::ramp_fastest_k_per_min), "K/min")};
+}
+
+std::vector<ChartMark> marksOf(const cure::ChartReading& reading) {
+  std::vector<ChartMark> marks;
+  for (const cure::ChartFault& fault : reading.faults)
+    marks.push_back({std::string(cure::faultName(fault.kind)), fault.channel, Instant::fromUnixMs(fault.from_ms), Instant::fromUnixMs(fault.to_ms), cure::sentence(fault)});
+  return marks;
+}
+
+std::vector<std::string> reasonsOf(const intake::Report& report) {
+  std::vector<std::string> reasons;
+  for (const intake::Tally& tally : report.tallies)
+    for (const intake::Remark& remark : tally.first)
+      if (reasons.size() < kept_reasons) reasons.push_back(fmt::format("line {}: {}", remark.line, intake::wordsFor(tally.code)));
+  return reasons;
+}
+
+Error unknownThing(std::string_view kind, const std::string& id) {
+  Error error;
+  error.fault = Fault::not_found;
+  error.code = std::string(kind) + ".unknown";
+  error.what = fmt::format("There is no {} '{}' on record.", kind, id);
+  return error;
+}
+
+}  // namespace
+
+cure::Programme windowOf(const Programme& programme) {
+  cure::Programme out;
+  for (const ProgrammeSegment& s : programme.segments) {
+    cure::Segment segment;
+    segment.target_celsius = inCelsius(s.target);
+    segment.below_k = segment.above_k = inKelvin(s.tolerance);
+    if (s.ramp) segment.ramp_k_per_min = temperatureRateFrom(*s.ramp)->in(unit::kelvin_per_minute);
+    else segment.ramp_minutes = 0;
+    segment.soak_minutes = static_cast<double>(s.soak_minutes);
+    out.segments.push_back(segment);
+  }
+  return out;
+}
+
+std::int64_t soakMinutes(const Programme& programme) {
+  std::int64_t longest = 0;
+  for (const ProgrammeSegment& s : programme.segments) longest = std::max(longest, s.soak_minutes);
+  return longest;
+}
+
+Value layoutValue(const intake::FileLayout& layout) {
+  LayoutForm form;
+  form.name = layout.name;
+  form.delimiter = layout.delimiter == '\t' ? "tab" : std::string(1, layout.delimiter);
+  form.decimal_mark = layout.decimal_mark == DecimalMark::comma ? "comma" : "point";
+  form.encoding = std::string(intake::nameOf(layout.encoding));
+  form.title_lines = layout.title_lines;
+  form.header_line = layout.header_line;
+  form.unit_line = layout.unit_line;
+  form.time_column = layout.time.column;
+  form.clock_column = layout.time.clock_column;
+  form.time_form = std::string(intake::nameOf(layout.time.form));
+  form.zone = layout.time.zone;
+  form.elapsed_unit = layout.time.elapsed_unit;
+  for (const intake::Column& column : layout.columns) form.columns.push_back(columnForm(column));
+  form.empty_marks = layout.empty_marks;
+  form.last_line_may_lack_end = layout.last_line_may_lack_end;
+  return toValue(form);
+}
+
+Result<intake::FileLayout> layoutFrom(const Value& mapping) {
+  const Result<LayoutForm> form = fromValue<LayoutForm>(mapping);
+  if (!form) return form.error();
+  const std::optional<intake::Encoding> encoding = intake::encodingNamed(form->encoding);
+  if (!encoding) return layoutError(fmt::format("'{}' is no encoding known here.", form->encoding), "encoding");
+  const std::optional<intake::StampForm> stamp = intake::stampFormNamed(form->time_form);
+  if (!stamp) return layoutError(fmt::format("'{}' is no way of writing times known here.", form->time_form), "time_form");
+  intake::FileLayout layout;
+  layout.name = form->name;
+  layout.delimiter = form->delimiter == "tab" ? '\t' : form->delimiter.empty() ? ';' : form->delimiter.front();
+  layout.decimal_mark = form->decimal_mark == "comma" ? DecimalMark::comma : DecimalMark::point;
+  layout.encoding = *encoding;
+  layout.title_lines = static_cast<int>(form->title_lines);
+  layout.header_line = static_cast<int>(form->header_line);
+  layout.unit_line = static_cast<int>(form->unit_line);
+  layout.time = {static_cast<int>(form->time_column), static_cast<int>(form->clock_column), *stamp, form->zone, form->elapsed_unit};
+  for (std::size_t i = 0; i < form->columns.size(); ++i) {
+    Result<intake::Column> column = columnFrom(form->columns[i], fmt::format("columns[{}]", i));
+    if (!column) return column.error();
+    layout.columns.push_back(std::move(*column));
+  }
+  layout.empty_marks = form->empty_marks;
+  layout.last_line_may_lack_end = form->last_line_may_lack_end;
+  if (Result<void> sound = intake::checkLayout(layout); !sound) return sound.error();
+  return layout;
+}
+
+Result<intake::Series> readRecording(const ledger::Store& store, const std::string& attachment, const std::string& file_name, const intake::FileLayout& layout) {
+  const Result<std::string> path = store.attachmentPath(attachment);
+  if (!path) return path.error();
+  Result<std::unique_ptr<intake::ByteSource>> file = intake::openFile(*path);
+  if (!file) return file.error();
+  Result<intake::Series> series = intake::readSeries(**file, layout);
+  if (!series) {
+    Error error = series.error();
+    error.where.file = file_name;  // the person knows the file by its name, not by its hash
+    return error;
+  }
+  return series;
+}
+
+Result<Value> cureInput(const House& house, const CureAsked& asked) {
+  const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
+  const auto load = stateAs<LoadState>(*snapshot, projection::load, asked.load);
+  if (!load) return unknownThing("load", asked.load);
+  const auto saved = stateAs<Issued<Layout>>(*snapshot, projection::layout, ledger::nowKey(asked.layout));
+  if (!saved) return unknownThing("layout", asked.layout);
+  const auto programme = stateAs<Issued<Programme>>(*snapshot, projection::programme, ledger::issueKey(load->built.programme, load->built.programme_issue));
+  const auto oven = stateAs<Issued<Machine>>(*snapshot, projection::machine, ledger::nowKey(load->built.oven));
+  if (!programme || !oven) return unknownThing("programme", load->built.programme);
+  const Result<intake::FileLayout> layout = layoutFrom(saved->noun.mapping);
+  if (!layout) return layout.error();
+  const Result<intake::Series> series = readRecording(*house.store, asked.attachment, asked.file_name, *layout);
+  if (!series) return series.error();
+
+  cure::ChartInput chart;
+  chart.channels = channelsOf(*series, oven->noun);
+  chart.programme = windowOf(programme->noun);
+  chart.limits = limitsOf(programme->noun);
+  if (!series->times.empty() && load->built_at.unixMs() >= series->times.front() && load->built_at.unixMs() <= series->times.back()) chart.load_in_ms = load->built_at.unixMs();
+  const Result<cure::ChartReading> reading = cure::readChart(chart);
+  if (!reading) return reading.error();
+
+  CureRecorded recorded;
+  recorded.load = asked.load;
+  recorded.attachment = asked.attachment;
+  recorded.file_name = asked.file_name;
+  recorded.layout = saved->noun.code;
+  recorded.layout_issue = saved->issue;
+  recorded.rows = static_cast<std::int64_t>(series->times.size());
+  recorded.skipped = series->report.rowsLeftOut();
+  recorded.skipped_why = reasonsOf(series->report);
+  recorded.from = Instant::fromUnixMs(series->times.front());
+  recorded.to = Instant::fromUnixMs(series->times.back());
+  recorded.remark = asked.remark;
+  FigureComputed figure;
+  figure.subject = {"load", asked.load};
+  figure.method = "cure.chart";
+  figure.method_version = 1;
+  // The file, the layout's issue and the programme's issue are all that the figures depend on.
+  figure.inputs_hash = asked.attachment;
+  figure.values = valuesOf(*reading);
+  figure.marks = marksOf(*reading);
+  return Value(Value::Object{{"recorded", toValue(recorded)}, {"figure", toValue(figure)}});
+}
+
+}  // namespace platemark::service
