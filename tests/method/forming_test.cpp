@@ -91,7 +91,8 @@ TEST_CASE("The order of the charges does not matter, and the worst is one of the
     RC_ASSERT(near(a->mean.in(unit::gram), b->mean.in(unit::gram)));
     RC_ASSERT(a->worst == a->lowest || a->worst == a->highest);
     for (const Mass charge : charges) {
-      RC_ASSERT(std::abs((charge - target).in(unit::gram)) <= std::abs(a->worst.in(unit::gram)));
+      RC_ASSERT(std::abs((charge - target).in(unit::gram)) <=
+                std::abs(a->worst.in(unit::gram)) + 1e-12 * target.in(unit::gram));
       RC_ASSERT(charge - target >= a->lowest && charge - target <= a->highest);
     }
   });

@@ -1,8 +1,8 @@
 #include <fmt/format.h>
 
-#include "entries.h"
 #include "platemark/method/statistics/conformity.h"
 #include "platemark/method/statistics/summary.h"
+#include "typed.h"
 
 namespace platemark::catalogue {
 namespace {
@@ -16,7 +16,7 @@ std::string shown(const Measure& measure) {
 Result<Evaluation> evaluateSummary(const Entry& entry, const Inputs& inputs) {
   const std::vector<double> readings = siList(inputs, "readings");
   const Result<method::statistics::Summary> summary = method::statistics::summary(readings);
-  if (!summary) return summary.error();
+  if (!summary) return atInput(summary.error());
 
   Evaluation evaluation;
   evaluation.outputs = {output(entry, "mean", summary->mean), output(entry, "min", summary->min),
@@ -135,7 +135,7 @@ Result<Evaluation> evaluateConformity(const Entry& entry, const Inputs& inputs) 
   } else if (factor.error().code == "conformity.no_acceptance_zone") {
     evaluation.notes.push_back(factor.error().what);  // the probability still stands
   } else {
-    return factor.error();
+    return atInput(factor.error());
   }
   evaluation.substituted_formula = conformitySubstituted(*in, probability);
   return evaluation;
