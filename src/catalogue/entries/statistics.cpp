@@ -61,9 +61,7 @@ Entry summaryEntry(const SummaryOf& of) {
   entry.uncertainty =
       "The mean of independent readings has the standard uncertainty s/√n from their scatter; the "
       "instrument's own comes on top.";
-  entry.source =
-      "Definitions. Corrected two-pass calculation: Chan, Golub, LeVeque, The American "
-      "Statistician 37 (1983) 242.";
+  entry.source = "JCGM 100:2008, 4.2.1 and 4.2.2: mean and experimental standard deviation.";
   entry.mark = Mark::remembered;
   entry.outside_check = "method/cases/statistics.csv";
   for (const char* x : of.example)
