@@ -7,9 +7,9 @@
 #include <limits>
 #include <random>
 
-#include "case_rows.h"
 #include "platemark/method/bench/porosity.h"
 #include "platemark/method/bench/water_density.h"
+#include "support/cases.h"
 
 using namespace platemark;
 using namespace platemark::method::bench;
@@ -31,7 +31,7 @@ ImmersionUncertainty plateFromTheLot() {
           TemperatureDifference::of(0.3, unit::kelvin)};
 }
 
-Immersion immersionFrom(const cases::Row& row) {
+Immersion immersionFrom(const platemark::test::Case& row) {
   Immersion weighing{grams(row.number("in_air_g")),
                      grams(row.number("in_water_g")),
                      celsius(row.number("t_celsius")),
@@ -72,7 +72,8 @@ double spreadByDrawing(const Immersion& mean, const ImmersionUncertainty& u, int
 }  // namespace
 
 TEST_CASE("Density of water agrees with the published formula and with printed figures") {
-  for (const cases::Row& row : cases::load("method/cases/water_density.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/water_density.csv").rows) {
     CAPTURE(row.text("id"));
     const Result<Density> density = waterDensity(celsius(row.number("t_celsius")));
     REQUIRE(density);
@@ -111,7 +112,8 @@ TEST_CASE("Water outside 0 to 40 °C is refused; the ends are not") {
 }
 
 TEST_CASE("Density by immersion agrees with hand calculation") {
-  for (const cases::Row& row : cases::load("method/cases/density.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/density.csv").rows) {
     CAPTURE(row.text("id"));
     const Result<ImmersionDensity> result = immersionDensity(immersionFrom(row));
     REQUIRE(result);
@@ -221,7 +223,8 @@ TEST_CASE("A plate built from the compound itself leaves the density unchanged")
 }
 
 TEST_CASE("Open porosity agrees with hand calculation and refuses the impossible") {
-  for (const cases::Row& row : cases::load("method/cases/porosity.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/porosity.csv").rows) {
     const Result<Share> porosity =
         openPorosity(grams(row.number("dry_g")), grams(row.number("soaked_g")),
                      gramsPerCm3(row.number("fluid_g_cm3")),
@@ -238,12 +241,4 @@ TEST_CASE("Open porosity agrees with hand calculation and refuses the impossible
   CHECK(openPorosity(grams(24), grams(25), oil, Volume()).error().code == "porosity.volume");
   CHECK(openPorosity(grams(24), grams(35), oil, v).error().code == "porosity.above_whole");
   CHECK(openPorosity(grams(24), grams(24), oil, v)->in(unit::percent) == 0);
-}
-
-TEST_CASE("A file of check values without a source does not load") {
-  std::istringstream silent("id,x\na,1\n"), sourced("# source: somebody\nid,x\na,1\n"),
-      ragged("# source: somebody\nid,x\na\n");
-  CHECK_THROWS(cases::read(silent, "silent"));
-  CHECK_THROWS(cases::read(ragged, "ragged"));
-  CHECK(cases::read(sourced, "sourced").size() == 1);
 }

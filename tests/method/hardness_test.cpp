@@ -5,8 +5,8 @@
 
 #include <cmath>
 
-#include "case_rows.h"
 #include "platemark/quantity/measure.h"
+#include "support/cases.h"
 
 using namespace platemark;
 using namespace platemark::method::bench;
@@ -18,7 +18,8 @@ Length millimetres(double h) { return Length::of(h, unit::millimetre); }
 }  // namespace
 
 TEST_CASE("Hardness from the depth agrees with printed and hand-worked examples") {
-  for (const cases::Row& row : cases::load("method/cases/hardness.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/hardness.csv").rows) {
     CAPTURE(row.text("id"));
     const Result<RockwellScale> scale = rockwellScale(row.text("scale"));
     REQUIRE(scale);
@@ -59,7 +60,8 @@ TEST_CASE("Every scale has its own ball and force, is a unit, and only HRS is un
 }
 
 TEST_CASE("Readings of one scale are summarised; two scales never") {
-  for (const cases::Row& row : cases::load("method/cases/hardness_readings.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/hardness_readings.csv").rows) {
     std::vector<Rockwell> readings;
     for (const double number : row.numbers("readings"))
       readings.push_back({number, *rockwellScale(row.text("scale"))});

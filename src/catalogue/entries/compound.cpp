@@ -2,11 +2,11 @@
 
 #include <cmath>
 
-#include "entries.h"
 #include "platemark/method/compound/composition.h"
 #include "platemark/method/forming/charge.h"
 #include "platemark/method/forming/pressure.h"
 #include "platemark/method/mixing/charge_sheet.h"
+#include "typed.h"
 
 namespace platemark::catalogue {
 namespace {
@@ -39,10 +39,10 @@ Result<Evaluation> evaluateComposition(const Entry& entry, const Inputs& inputs)
   if (inputs.choices.at("declared") == "percent") {
     std::vector<Decimal> percents;
     for (const Measure& part : inputs.numbers.at("parts")) percents.push_back(part.value);
-    if (Result<void> sum = method::checkPercentSum(percents); !sum) return sum.error();
+    if (Result<void> sum = method::checkPercentSum(percents); !sum) return atInput(sum.error());
   }
   const auto made = method::composition(siList(inputs, "parts"), densities(inputs, "densities"));
-  if (!made) return made.error();
+  if (!made) return atInput(made.error());
 
   Evaluation evaluation;
   evaluation.outputs = {output(entry, "void_free_density", kilogramsPerM3(made->void_free))};
@@ -50,7 +50,7 @@ Result<Evaluation> evaluateComposition(const Entry& entry, const Inputs& inputs)
   if (inputs.numbers.contains("measured_density")) {
     const Density measured = densities(inputs, "measured_density").front();
     const Result<Share> porosity = method::totalPorosity(measured, made->void_free);
-    if (!porosity) return porosity.error();
+    if (!porosity) return atInput(porosity.error());
     evaluation.outputs.push_back(output(entry, "porosity", porosity->in(unit::one)));
     evaluation.substituted_formula +=
         fmt::format(";  P = 1 − {:g}/{:.4f} = {:.2f} %", gramsPerCm3(measured),
@@ -113,9 +113,9 @@ Entry compositionEntry() {
       "Volumes add: no ingredient dissolves in another. The densities are true densities; bulk or "
       "tapped ones give a wrong porosity. A negative porosity is refused.";
   entry.uncertainty = "Not propagated; the ingredients' densities govern.";
-  entry.source = "Inverse rule of mixtures, definition of this project.";
+  entry.source = "Inverse rule of mixtures.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/composition.csv";
+  entry.outside_check = "method/cases/composition.csv";
   entry.example.numbers = {
       {"parts", measures({"10", "30", "20", "10", "5", "5", "10", "10"}, "1")},
       {"densities",
@@ -166,7 +166,7 @@ void addWorking(Evaluation& evaluation, const method::Charge& charge) {
 Result<Evaluation> evaluateCharge(const Entry& entry, const Inputs& inputs) {
   const method::ChargeDesign design = designFrom(inputs);
   const Result<method::Charge> charge = method::chargeWeight(design);
-  if (!charge) return charge.error();
+  if (!charge) return atInput(charge.error());
   Evaluation evaluation;
   evaluation.outputs = {output(entry, "target_charge", kilograms(charge->charge)),
                         output(entry, "void_free_density", kilogramsPerM3(charge->void_free_lots)),
@@ -179,13 +179,13 @@ Result<Evaluation> evaluateCharge(const Entry& entry, const Inputs& inputs) {
 Result<Evaluation> evaluateChargeCheck(const Entry& entry, const Inputs& inputs) {
   const method::ChargeDesign design = designFrom(inputs);
   const Result<method::Charge> charge = method::chargeWeight(design);
-  if (!charge) return charge.error();
+  if (!charge) return atInput(charge.error());
   std::vector<Mass> weighed;
   for (const double mass : siList(inputs, "charges"))
     weighed.push_back(Mass::of(mass, unit::kilogram));
   const Result<method::ChargeDeviation> deviation =
       method::chargeDeviation(charge->charge, weighed);
-  if (!deviation) return deviation.error();
+  if (!deviation) return atInput(deviation.error());
 
   Evaluation evaluation;
   evaluation.outputs = {output(entry, "target_charge", kilograms(charge->charge)),
@@ -198,7 +198,7 @@ Result<Evaluation> evaluateChargeCheck(const Entry& entry, const Inputs& inputs)
       fmt::format(";  farthest charge {:+.2f} g", grams(deviation->worst));
   addWorking(evaluation, *charge);
   for (const Measure& mass : inputs.numbers.at("charges"))
-    evaluation.working.push_back({"m_i", "weighed charge", mass, {}, 0});
+    evaluation.working.push_back({"c_i", "weighed charge", mass, {}, 0});
   return evaluation;
 }
 
@@ -258,9 +258,9 @@ Entry chargeBase() {
       "target density scales with the void-free density. The loss holds moisture, volatiles, flash "
       "and stock that is ground off.";
   entry.uncertainty = "Not propagated; the loss and the lots' densities govern.";
-  entry.source = "Mass balance, definition of this project.";
+  entry.source = "Mass balance over one pad.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/forming.csv";
+  entry.outside_check = "method/cases/forming.csv";
   entry.example.numbers = {{"pad_volume", measures({"59.8"}, "cm3")},
                            {"target_density", measures({"2.35"}, "g/cm3")},
                            {"loss", measures({"2"}, "%")},
@@ -297,15 +297,15 @@ Entry chargeCheckEntry() {
   entry.title = "Check of charge weights";
   entry.words =
       "How far weighed charges lie from the charge weight of the pad and the lots in the mix.";
-  entry.formula += ";  d_i = m_i − m";
+  entry.formula += ";  d_i = c_i − m";
   entry.inputs.push_back(
-      {"charges", "m_i", "weighed charges", Kind::mass, "g", 0, {}, true, false});
+      {"charges", "c_i", "weighed charges", Kind::mass, "g", 0, {}, true, false});
   entry.outputs = {
       targetCharge(),
       {"worst_charge_deviation", "d_worst",
        "of the charge farthest from the target, minus the target; of two as far the light one",
        Kind::mass, "g", 2},
-      {"mean_charge", "m̄", "mean of the weighed charges", Kind::mass, "g", 2},
+      {"mean_charge", "c̄", "mean of the weighed charges", Kind::mass, "g", 2},
       {"highest_deviation", "d_max", "heaviest charge minus target", Kind::mass, "g", 2},
       {"lowest_deviation", "d_min", "lightest charge minus target", Kind::mass, "g", 2}};
   entry.example.numbers["charges"] = measures({"141.9", "142.6", "141.2"}, "g");
@@ -354,7 +354,7 @@ Result<Evaluation> evaluatePressure(const Entry& entry, const Inputs& inputs) {
   if (!force) return force.error();
   const Area area = Area::of(si(one(inputs, "area")), Unit<dim::Area>{1.0});
   const Result<Pressure> pressure = method::specificPressure(*force, area, *cavities);
-  if (!pressure) return pressure.error();
+  if (!pressure) return atInput(pressure.error());
   Evaluation evaluation;
   evaluation.outputs = {output(entry, "specific_pressure", pressure->in(unit::pascal)),
                         output(entry, "press_force", force->in(unit::newton))};
@@ -388,9 +388,9 @@ Entry pressureEntry() {
       "The whole force reaches the compound: no friction of the ram or in the cavities, no stop "
       "that carries load; the weight of moving parts is left out.";
   entry.uncertainty = "Not propagated; the relative uncertainty is that of the force.";
-  entry.source = "Force over area, definition of this project.";
+  entry.source = "Force over area.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/forming.csv";
+  entry.outside_check = "method/cases/forming.csv";
   entry.example.numbers = {{"line_pressure", measures({"250"}, "bar")},
                            {"ram_diameter", measures({"320"}, "mm")},
                            {"area", measures({"5200"}, "mm2")},
@@ -424,7 +424,7 @@ Result<Evaluation> evaluateChargeSheet(const Entry& entry, const Inputs& inputs)
   if (!lines) return lines.error();
   const Mass mix = Mass::of(si(one(inputs, "mix_mass")), unit::kilogram);
   const auto sheet = method::chargeSheet(*lines, mix);
-  if (!sheet) return sheet.error();
+  if (!sheet) return atInput(sheet.error());
   Evaluation evaluation;
   Mass total;
   for (const method::ChargeSheetMass& line : *sheet) total = total + line.target;
@@ -465,9 +465,9 @@ Entry chargeSheetEntry() {
   entry.outputs = {{"total", "ΣM_i", "sum of the lines", Kind::mass, "kg", 3}};
   entry.validity = "The lines keep the order given.";
   entry.uncertainty = "None in the sheet; the scale must resolve the narrowest tolerance.";
-  entry.source = "Proportion, definition of this project.";
+  entry.source = "Proportion.";
   entry.mark = Mark::own;
-  entry.outside_check = "tests/method/cases/forming.csv";
+  entry.outside_check = "method/cases/forming.csv";
   entry.example.numbers = {{"parts", measures({"9", "4", "30", "57"}, "1")},
                            {"tolerances", measures({"1", "2", "0.5", "0.5"}, "%")},
                            {"mix_mass", measures({"162"}, "kg")}};

@@ -2,8 +2,8 @@
 
 #include <array>
 
-#include "entries.h"
 #include "platemark/method/powder/sieve.h"
+#include "typed.h"
 
 namespace platemark::catalogue {
 namespace {
@@ -69,14 +69,14 @@ std::string lossSubstituted(const method::Sieving& sieving, const method::SieveA
 Result<Evaluation> evaluateSieve(const Entry& entry, const Inputs& inputs) {
   const method::Sieving sieving = sievingFrom(inputs);
   const Result<method::SieveAnalysis> analysis = method::sieveAnalysis(sieving);
-  if (!analysis) return analysis.error();
+  if (!analysis) return atInput(analysis.error());
 
   Evaluation evaluation;
   static constexpr std::array<std::pair<std::string_view, double>, 3> sizes{
       {{"d10", 10}, {"d50", 50}, {"d90", 90}}};
   for (const auto& [name, passing] : sizes) {
     const auto size = method::passingSize(*analysis, Share::of(passing, unit::percent));
-    if (!size) return size.error();
+    if (!size) return atInput(size.error());
     evaluation.outputs.push_back(sizeOutput(entry, name, *size, evaluation.notes));
   }
   evaluation.outputs.push_back(output(entry, "loss", analysis->loss.in(unit::one)));
@@ -155,7 +155,7 @@ Entry sieveEntry() {
       "Retained, cumulative, passing and interpolated sizes: worked example that cites ASTM "
       "C136/C136M-19. The standard itself was not read.";
   entry.mark = Mark::secondary;
-  entry.outside_check = "tests/method/cases/sieve.csv";
+  entry.outside_check = "method/cases/sieve.csv";
   entry.example = sieveExample();
   entry.evaluate = evaluateSieve;
   return entry;

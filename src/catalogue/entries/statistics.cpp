@@ -1,8 +1,8 @@
 #include <fmt/format.h>
 
-#include "entries.h"
 #include "platemark/method/statistics/conformity.h"
 #include "platemark/method/statistics/summary.h"
+#include "typed.h"
 
 namespace platemark::catalogue {
 namespace {
@@ -16,7 +16,7 @@ std::string shown(const Measure& measure) {
 Result<Evaluation> evaluateSummary(const Entry& entry, const Inputs& inputs) {
   const std::vector<double> readings = siList(inputs, "readings");
   const Result<method::statistics::Summary> summary = method::statistics::summary(readings);
-  if (!summary) return summary.error();
+  if (!summary) return atInput(summary.error());
 
   Evaluation evaluation;
   evaluation.outputs = {output(entry, "mean", summary->mean), output(entry, "min", summary->min),
@@ -61,11 +61,9 @@ Entry summaryEntry(const SummaryOf& of) {
   entry.uncertainty =
       "The mean of independent readings has the standard uncertainty s/√n from their scatter; the "
       "instrument's own comes on top.";
-  entry.source =
-      "Definitions. Corrected two-pass calculation: Chan, Golub, LeVeque, The American "
-      "Statistician 37 (1983) 242.";
+  entry.source = "JCGM 100:2008, 4.2.1 and 4.2.2: mean and experimental standard deviation.";
   entry.mark = Mark::remembered;
-  entry.outside_check = "tests/method/cases/statistics.csv";
+  entry.outside_check = "method/cases/statistics.csv";
   for (const char* x : of.example)
     entry.example.numbers["readings"].push_back({*Decimal::parse(x), of.unit});
   entry.evaluate = evaluateSummary;
@@ -135,7 +133,7 @@ Result<Evaluation> evaluateConformity(const Entry& entry, const Inputs& inputs) 
   } else if (factor.error().code == "conformity.no_acceptance_zone") {
     evaluation.notes.push_back(factor.error().what);  // the probability still stands
   } else {
-    return factor.error();
+    return atInput(factor.error());
   }
   evaluation.substituted_formula = conformitySubstituted(*in, probability);
   return evaluation;
@@ -195,7 +193,7 @@ Entry conformityEntry() {
   entry.uncertainty = "Does not apply: the uncertainty is an input.";
   entry.source = "JCGM 106:2012 (ISO/IEC Guide 98-4), clause 7.";
   entry.mark = Mark::remembered;
-  entry.outside_check = "tests/method/cases/statistics.csv";
+  entry.outside_check = "method/cases/statistics.csv";
   entry.example.numbers = {{"value", {{*Decimal::parse("13.6"), "1"}}},
                            {"u", {{*Decimal::parse("1.8"), "1"}}},
                            {"upper", {{*Decimal::parse("16.3"), "1"}}}};

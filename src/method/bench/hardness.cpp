@@ -95,7 +95,7 @@ Result<RockwellSummary> summariseRockwell(std::span<const Rockwell> readings) {
       return checked.error();
     numbers.push_back(readings[i].number);
   }
-  const Result<statistics::Summary> summary = statistics::summarise(numbers);
+  const Result<statistics::Summary> summary = statistics::summary(numbers);
   if (!summary) return summary.error();
   return RockwellSummary{readings[0].scale, summary->mean, summary->min, summary->max, summary->s};
 }

@@ -59,7 +59,7 @@ Result<ShearSummary> summariseShear(std::span<const Pressure> pads) {
       return Error(plausible.error()).at({"", 0, "", fmt::format("pads[{}]", i)});
     values.push_back(pads[i].in(unit::pascal));
   }
-  const Result<statistics::Summary> found = statistics::summarise(values);
+  const Result<statistics::Summary> found = statistics::summary(values);
   if (!found) return found.error();
   ShearSummary summary{Pressure::of(found->mean, unit::pascal),
                        Pressure::of(found->min, unit::pascal),

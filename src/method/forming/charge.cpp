@@ -67,8 +67,9 @@ Result<ChargeDeviation> chargeDeviation(Mass target, std::span<const Mass> charg
   }
   const auto [light, heavy] = std::minmax_element(charges.begin(), charges.end());
   const Mass lowest = *light - target, highest = *heavy - target;
+  const Mass dust = target * 1e-12;  // of binary rounding: 1 g above and 1 g below are as far
   return ChargeDeviation{target + offset / static_cast<double>(charges.size()), lowest, highest,
-                         highest > -lowest ? highest : lowest};
+                         highest > -lowest + dust ? highest : lowest};
 }
 
 }  // namespace platemark::method

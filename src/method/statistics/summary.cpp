@@ -21,23 +21,19 @@ Result<void> check(std::span<const double> readings) {
 }
 
 double meanOf(std::span<const double> readings) {
-  const double first = readings.front(), n = static_cast<double>(readings.size());
-  double offset = 0;  // from the first reading: a large common part does not eat the digits
-  for (const double x : readings) offset += x - first;
-  const double rough = first + offset / n;
+  const double n = static_cast<double>(readings.size());
+  double sum = 0;
+  for (const double x : readings) sum += x;
+  const double rough = sum / n;
   double left_over = 0;
   for (const double x : readings) left_over += x - rough;
   return rough + left_over / n;
 }
 
 double deviationOf(std::span<const double> readings, double mean) {
-  double squares = 0, left_over = 0;
-  for (const double x : readings) {
-    squares += (x - mean) * (x - mean);
-    left_over += x - mean;
-  }
-  const double n = static_cast<double>(readings.size());
-  return std::sqrt(std::max(0.0, squares - left_over * left_over / n) / (n - 1));
+  double squares = 0;
+  for (const double x : readings) squares += (x - mean) * (x - mean);
+  return std::sqrt(squares / (static_cast<double>(readings.size()) - 1));
 }
 
 }  // namespace

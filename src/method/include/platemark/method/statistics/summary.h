@@ -3,12 +3,12 @@
 /// Formula      x̄ = Σx/n;  s = √(Σ(x − x̄)²/(n − 1))
 /// Symbols      x readings, all in one unit, finite; n their number, 1 or more; s in the unit of x,
 ///              absent for n = 1
-/// Valid        readings of one population. Two passes over the list in the order given, each
-///              corrected by what rounding left over, so that a small spread on a large mean keeps
-///              its digits and the same list always gives the same bits.
+/// Valid        readings of one population. Two passes over the list in the order given, the mean
+///              corrected by what its rounding left over, so that a small spread on a large mean
+///              keeps its digits and the same list always gives the same bits.
 /// Uncertainty  of the mean: s/√n, for independent readings; not returned.
-/// Source       definitions; the corrected two-pass form: Chan, Golub, LeVeque, The American
-///              Statistician 37 (1983) 242, remembered, not verified
+/// Source       JCGM 100:2008, 4.2.1 and 4.2.2, mean and experimental standard deviation,
+///              remembered, not verified
 /// Errors       statistics.empty, statistics.not_finite
 /// Pure.
 #pragma once
