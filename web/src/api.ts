@@ -120,6 +120,7 @@ export interface Leaving { count: string; why: string; to: 'scrap' | 'laboratory
 export interface StripShown { caption: string; value: string; svg: string }
 export interface HistoryStep {
   fact: number;
+  after?: 'cure' | 'final';  // the bar it stands below; none: above both
   day?: string;           // "11-23": only when it differs from the step before
   when: string;           // "06:10"
   title: string;          // "Mixed"
@@ -134,7 +135,7 @@ export interface HistoryStep {
   irregular: string[];
   links: Subject[];
 }
-export interface PlannedStep { title: string; words: string; day?: string; when?: string }
+export interface PlannedStep { after?: 'cure' | 'final'; title: string; words: string; day?: string; when?: string }
 export interface BatchPage {
   id: string;
   part: { code: string; name: string; issue: number };
@@ -144,9 +145,7 @@ export interface BatchPage {
   sentence: string;       // "**On hold for 1 d 2 h. Cannot be decided:** two shear pads are not entered …"
   counts_sentence: string;
   joins: { ingredient_lots: IngredientLot[]; plate_lot?: string; adhesive_lot?: string; loads: LoadJoin[] };
-  steps: HistoryStep[];   // before the cure bar, between the bars and after: `after` says which bar it follows
-  steps_after_cure: HistoryStep[];
-  steps_after_final: HistoryStep[];
+  steps: HistoryStep[];   // in the order in which they happened
   bars: Bar[];            // cure, then final
   planned: PlannedStep[]; // what comes after the last thing that happened
   holds: HoldShown[];
@@ -253,6 +252,12 @@ export interface FactPage {
   signature?: string;
   signer?: string;
   attachments: { hash: string; name: string; size: string; href: string }[];
+  /// Of a figure: how it was worked out, replayed from its readings.
+  working?: FigureWorking;
+}
+export interface FigureWorking {
+  method: string; version: number; title: string; formula: string; substituted_formula: string;
+  working: WorkingRow[]; notes: string[]; source: string; source_mark: string; replay: string;
 }
 
 // --- find ---
