@@ -213,13 +213,18 @@ export interface LoadPage {
   findings_words?: string;
   marks: ChartMark[];
   window: ChartWindow;
-  limits: { value: number; words: string }[];
+  limits: { axis: 'temperature' | 'degree'; value: number; words: string }[];
   moments: ChartMoment[];
   brackets: ChartBracket[];
+  minutes: number;        // length of the time axis
   recordings: Recording[];
+  /// Present while a recorder's file may be read for this load: the acts that record it and save its layout.
+  recorder?: { record_act: string; layout_act: string };
   permitted: Permitted[];
 }
-export interface SeriesChannel { name: string; words: string; kind: 'recorded' | 'calculated'; first: boolean; values: (number | null)[] }
+export interface LoadRow { id: string; oven: string; programme: string; mark: Word; words: string; when: string; pads: string }
+/// `axis`: °C, or degree of cure 0…1. `first`: recorded, the one under study; calculated, the one that decides.
+export interface SeriesChannel { name: string; words: string; kind: 'recorded' | 'calculated'; axis: 'temperature' | 'degree'; first: boolean; values: (number | null)[] }
 export interface Series {
   start: string;          // "2026-11-23T21:40:00+01:00"
   minutes: number[];
@@ -447,7 +452,7 @@ export const api = {
   batch: (id: string) => get<BatchPage>(`/api/batches/${part(id)}`),
   lots: (after?: string) => get<Paged<LotRow>>(`/api/lots${query({ after })}`),
   lot: (id: string) => get<LotPage>(`/api/lots/${part(id)}`),
-  loads: (after?: string) => get<Paged<BatchRow>>(`/api/loads${query({ after })}`),
+  loads: (after?: string) => get<Paged<LoadRow>>(`/api/loads${query({ after })}`),
   load: (id: string) => get<LoadPage>(`/api/loads/${part(id)}`),
   series: (id: string, from?: number, to?: number, columns?: number) =>
     get<Series>(`/api/loads/${part(id)}/series${query({ from: from?.toString(), to: to?.toString(), columns: columns?.toString() })}`),

@@ -1,6 +1,6 @@
 /// Builds the pages into dist/: hashed names, one index.html, a manifest of what was made.
 import { build, context } from 'esbuild';
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, relative } from 'node:path';
 import { gzipSync } from 'node:zlib';
 
@@ -31,6 +31,7 @@ function writePages({ metafile }) {
   const style = basename(made(metafile, 'src/style/style.css'));
   const page = readFileSync(`${root}src/index.html`, 'utf8').replace('{style}', style).replace('{script}', script);
   writeFileSync(`${dist}/index.html`, page);
+  copyFileSync(`${root}src/mark.svg`, `${dist}/assets/mark.svg`);
   const files = Object.fromEntries(Object.keys(metafile.outputs).map((path) => {
     const bytes = readFileSync(root + path);
     return [relative('dist', path), { bytes: bytes.length, gzip: gzipSync(bytes, { level: 9 }).length }];
