@@ -84,8 +84,9 @@ export interface FindingShown {
   title: string;          // "Shear of the bond, cold"
   sub?: string;           // "3 of 5 pads"
   sentence: string;       // the reason in full, for the judgement page and screen readers
-  result?: string;        // "421 N/cm²"
+  result?: string;        // "2.188"
   u?: string;             // "± 0.011"; k = 2
+  unit?: string;          // "g/cm³"
   result_sub?: string;    // "lowest so far"
   strip_svg?: string;
   limits: LimitWords[];
@@ -107,7 +108,8 @@ export interface Bar {
 }
 
 /// An act the signed-in person may do now, or may not because of `blocked`.
-export interface Permitted { act: string; label: string; href?: string; prefill?: Record<string, string>; blocked?: Missing[] }
+/// `far`: what cannot be undone (scrap, refuse) stands apart from the other buttons.
+export interface Permitted { act: string; label: string; href?: string; prefill?: Record<string, string>; blocked?: Missing[]; far?: boolean }
 
 export interface HoldShown { fact: number; why: string; since: string; who: string; lifted?: string }
 export interface Paper { number: string; paper: string; href: string; when?: string }
@@ -310,7 +312,8 @@ export interface ImportPreview { rows: ImportRow[]; recordable: number; wrong: n
 export interface MethodInput {
   name: string; symbol: string; words: string;
   kind: 'number' | 'choice';
-  unit?: string; min?: string; max?: string;
+  unit?: string;          // as people write it: "cm²"; none or "1": a bare number
+  min?: string; max?: string;
   list: boolean; least?: number;
   optional: boolean;
   choices?: string[];

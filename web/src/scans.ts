@@ -34,13 +34,15 @@ export function useScans(): Scan[] {
 export interface LookUp { found?: Found; said?: string; expected?: string }
 
 /// One look-up, remembered whatever became of it.
-export async function lookUp(typed: string): Promise<LookUp> {
+/// `wanted`: only these kinds are right here; another one says what it is.
+export async function lookUp(typed: string, wanted?: readonly string[]): Promise<LookUp> {
   const code = cleanCode(typed);
   if (code === '') return { said: t('find.empty') };
   try {
     const found = await api.find(code);
-    add({ code: found.id, words: found.words, href: found.href, good: true });
-    return { found };
+    const good = !wanted || wanted.includes(found.kind);
+    add({ code: found.id, words: found.words, href: found.href, good });
+    return good ? { found } : { said: t('scan.wrong_kind', { code: found.id, words: found.words }) };
   } catch (fault) {
     if (!(fault instanceof Refused)) return { said: t('find.unreachable', { code }) };
     const { detail, title, remedy, expected } = fault.problem;

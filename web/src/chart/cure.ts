@@ -13,10 +13,11 @@ export interface Drawing {
   words: ChartWords;
   zoom(from: number, to: number): void;
 }
-export interface Drawn { cursor(minute: number | null): void; destroy(): void }
+export interface Drawn { cursor(minute: number | null): void; resize(width: number): void; destroy(): void }
 
 const left = 64;
 const right = 168;
+const least_width = 640;
 const marker_every = 30;
 const text_px = 14;
 
@@ -64,6 +65,10 @@ class Pen {
     ctx.setLineDash(dash.map((d) => d * px));
     ctx.stroke();
     ctx.restore();
+  }
+  widthOf(words: string, bold: boolean): number {
+    this.ctx.font = `${bold ? 700 : 400} ${text_px * this.px}px ${this.p['sans']}`;
+    return this.ctx.measureText(words).width;
   }
   text(words: string, x: number, y: number, { bold = false, colour = this.p['ink'] ?? '#000', align = 'left' as CanvasTextAlign, size = text_px } = {}): void {
     const { ctx, px } = this;
@@ -132,8 +137,11 @@ function brackets(pen: Pen, load: LoadPage): void {
     const [from, to] = [Math.max(pen.x(b.from), pen.box.left), Math.min(pen.x(b.to), pen.box.right)];
     if (to <= from) continue;
     const ink = pen.p['ink'] ?? '#000';
-    pen.line([[from, y + 8 * pen.px], [from, y], [to, y], [to, y + 8 * pen.px]], ink, 1.6);
-    pen.text(b.words, (from + to) / 2, y, { bold: true, align: 'center' });
+    const half = pen.widthOf(b.words, true) / 2 + 8 * pen.px;
+    const middle = (from + to) / 2;
+    pen.line([[from, y + 8 * pen.px], [from, y], [Math.max(middle - half, from), y]], ink, 1.6);
+    pen.line([[Math.min(middle + half, to), y], [to, y], [to, y + 8 * pen.px]], ink, 1.6);
+    pen.text(b.words, middle, y, { bold: true, align: 'center' });
   }
 }
 
@@ -141,7 +149,6 @@ function limits(pen: Pen, load: LoadPage, axis: Axis): void {
   for (const l of load.limits.filter((one) => one.axis === axis)) {
     const y = pen.y(l.value);
     pen.line([[pen.box.left, y], [pen.box.right, y]], pen.p['ink'] ?? '#000', 1.6);
-    pen.text(l.words, pen.box.right + 8 * pen.px, y, { bold: true });
   }
 }
 
@@ -162,25 +169,28 @@ function markers(pen: Pen, c: SeriesChannel, minutes: number[], place: number): 
   });
 }
 
-interface End { c: SeriesChannel; x: number; y: number }
+/// Words at the right end of a line.
+interface End { words: string; bold: boolean; colour: string; x: number; y: number }
 function lastShown(c: SeriesChannel, { minutes }: Series, pen: Pen): End | null {
+  const grey = c.kind === 'recorded' && !c.first;
+  const look = { words: c.words, bold: c.first, colour: grey ? pen.p['soft'] ?? '#555' : colourOf(c, pen.p) };
   for (let i = minutes.length - 1; i >= 0; i--) {
     const [m, value] = [minutes[i], c.values[i]];
-    if (m !== undefined && value !== null && value !== undefined) return { c, x: Math.min(pen.x(m), pen.box.right), y: pen.y(value) };
+    if (m !== undefined && value !== null && value !== undefined) return { ...look, x: Math.min(pen.x(m), pen.box.right), y: pen.y(value) };
   }
   return null;
 }
 
-/// Names stand at the line's end, moved apart with a leader where they would meet.
-function names(pen: Pen, channels: SeriesChannel[], series: Series): void {
-  const ends = channels.map((c) => lastShown(c, series, pen)).filter((e): e is End => e !== null);
+/// Names and limits stand at their line's end, moved apart with a leader where they would meet.
+function names(pen: Pen, channels: SeriesChannel[], series: Series, load: LoadPage, axis: Axis): void {
+  const limit_ends = load.limits.filter((l) => l.axis === axis).map((l): End => ({ words: l.words, bold: true, colour: pen.p['ink'] ?? '#000', x: pen.box.right, y: pen.y(l.value) }));
+  const ends = [...limit_ends, ...channels.map((c) => lastShown(c, series, pen)).filter((e): e is End => e !== null)];
   const lines = spread(ends.map((e) => e.y), 18 * pen.px, pen.box.bottom);
   ends.forEach((e, i) => {
     const y = lines[i] ?? e.y;
     const x = pen.box.right + 22 * pen.px;
     pen.line([[e.x + 2 * pen.px, e.y], [x - 4 * pen.px, y]], pen.p['edge'] ?? '#666', 0.8);
-    const grey = e.c.kind === 'recorded' && !e.c.first;
-    pen.text(e.c.words, x, y, { bold: e.c.first, colour: grey ? pen.p['soft'] ?? '#555' : colourOf(e.c, pen.p) });
+    pen.text(e.words, x, y, { bold: e.bold, colour: e.colour });
   });
 }
 
@@ -218,7 +228,7 @@ function optionsOf(d: Drawing, axis: Axis, channels: SeriesChannel[], p: Palette
   const grid = { stroke: p['hair'] ?? '#ccc', width: 1 };
   return {
     ...size,
-    padding: [top ? 30 : 16, right, 4, 0],
+    padding: [30, right, 4, 0],
     legend: { show: false },
     cursor: { drag: { x: true, y: false, setScale: false }, points: { show: false }, y: false },
     scales: {
@@ -230,7 +240,7 @@ function optionsOf(d: Drawing, axis: Axis, channels: SeriesChannel[], p: Palette
       { font, stroke: p['soft'] ?? '#555', grid: { show: false }, ticks: { stroke: p['ink'] ?? '#000', width: 1.2, size: 6 }, border: { show: true, stroke: p['ink'] ?? '#000', width: 1.2 },
         size: bottom ? 50 : 10, splits: () => minuteTicks(...d.range),
         values: (_u, at) => at.map((m) => (bottom ? `${hoursAt(m)}\n${clockAt(d.series.start, m)}` : '')) },
-      { font, stroke: p['ink'] ?? '#000', size: left, grid, ticks: { show: false }, space: top ? 44 : 30 },
+      { font, stroke: p['ink'] ?? '#000', size: left, grid, ticks: { show: false }, space: top ? 44 : 30, values: (_u, at) => at.map((v) => (top ? String(v) : v.toFixed(1))) },
     ],
     hooks: {
       drawClear: [(u) => { const pen = new Pen(u, p); pen.inside(() => { if (top) window_(pen, d.load.window); d.load.marks.filter(isGap).forEach((m) => gap(pen, m)); }); }],
@@ -240,7 +250,7 @@ function optionsOf(d: Drawing, axis: Axis, channels: SeriesChannel[], p: Palette
         limits(pen, d.load, axis);
         moments(pen, d.load, top);
         if (top) { momentWords(pen, d.load); brackets(pen, d.load); flags(pen, channels, d.load, d.series); }
-        names(pen, channels, d.series);
+        names(pen, channels, d.series, d.load, axis);
         pen.text(top ? d.words.temperature : d.words.degree, 4 * pen.px, pen.box.top - 16 * pen.px, { colour: p['soft'] ?? '#555' });
         if (bottom) { pen.text(d.words.hours, pen.box.right + 8 * pen.px, pen.box.bottom + 16 * pen.px, { colour: p['soft'] ?? '#555' }); pen.text(d.words.clock, pen.box.right + 8 * pen.px, pen.box.bottom + 34 * pen.px, { colour: p['soft'] ?? '#555', size: 13 }); }
       }],
@@ -254,17 +264,18 @@ function optionsOf(d: Drawing, axis: Axis, channels: SeriesChannel[], p: Palette
 
 export function drawCure(into: HTMLElement, d: Drawing): Drawn {
   const p = palette();
-  const width = Math.max(into.clientWidth, 640);
+  const width = Math.max(into.clientWidth, least_width);
   const axes: Axis[] = (['temperature', 'degree'] as const).filter((a) => d.series.channels.some((c) => c.axis === a));
   const plots = axes.map((axis, i) => {
     const channels = d.series.channels.filter((c) => c.axis === axis);
     const data: uPlot.AlignedData = [d.series.minutes, ...channels.map((c) => c.values)];
     const bottom = i === axes.length - 1;
-    const size = { width, height: axis === 'temperature' ? 400 : 190 };
+    const size = { width, height: axis === 'temperature' ? 400 : 210 };
     return new uPlot(optionsOf(d, axis, channels, p, { ...size, height: size.height + (bottom ? 40 : 0) }, bottom), data, into);
   });
   return {
     cursor: (minute) => plots.forEach((u) => u.setCursor(minute === null ? { left: -10, top: -10 } : { left: u.valToPos(minute, 'x'), top: 10 }, false)),
+    resize: (to) => plots.forEach((u) => u.setSize({ width: Math.max(to, least_width), height: u.height })),
     destroy: () => plots.forEach((u) => u.destroy()),
   };
 }

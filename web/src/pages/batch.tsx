@@ -100,7 +100,9 @@ function Steps({ steps, batch, label, begins }: { steps: HistoryStep[]; batch: B
   const fan_at = Math.max(named, 0);
   if (steps.length === 0 && !fan) return null;
   return (
-    <ol class="thread" aria-label={label}>
+    <>
+    <h2 class="vh">{label}</h2>
+    <ol class="thread">
       {steps.length === 0 && fan && <Ingredients batch={batch} first />}
       {steps.map((s, i) => (
         <>
@@ -109,18 +111,22 @@ function Steps({ steps, batch, label, begins }: { steps: HistoryStep[]; batch: B
         </>
       ))}
     </ol>
+    </>
   );
 }
 
 function Planned({ planned }: { planned: PlannedStep[] }): JSX.Element | null {
   if (planned.length === 0) return null;
   return (
-    <ol class="thread after next" aria-label={t('thread.planned')}>
+    <>
+    <h2 class="vh">{t('thread.planned')}</h2>
+    <ol class="thread after next">
       {planned.map((p) => (
         <li class="row"><div class="gut todo"><NotYetKnot /></div>
           <div class="fact"><time>{p.day && <b>{p.day}</b>}{p.when ?? ''}</time><h3 class="what"><b>{p.title}</b>{p.words}</h3></div></li>
       ))}
     </ol>
+    </>
   );
 }
 
@@ -134,11 +140,11 @@ function BarRow({ bar, batch, last }: { bar: Bar; batch: BatchPage; last: boolea
       <div class="barrow" aria-hidden="true"><span class="stem" /><span class="bar" /></div>
       <div class="row"><div class="gut todo">{dashed(bar) && <span class="notyet">{t('thread.not_yet')}</span>}</div>
         <div class="facts">
-          {open ? <Pins pins={bar.missing} /> : null}
+          {open ? <Pins pins={bar.missing} gate={bar.title} /> : null}
           <BarWords bar={bar} />
-          {bar.judge_href && <p><a class="btn do" href={bar.judge_href}>{bar.state === 'hold' ? t('bar.judge') : t('bar.look')}</a></p>}
+          {bar.judge_href && <p><a class={bar.state === 'hold' ? 'btn do' : 'btn'} href={bar.judge_href}>{bar.state === 'hold' ? t('bar.judge') : t('bar.look')}</a></p>}
           {open ? findings : bar.findings.length > 0 && <details class="more"><summary>{t('bar.findings', { n: bar.findings.length })}</summary>{findings}</details>}
-          {!open && bar.missing.length > 0 && <details class="more"><summary>{t('bar.missing', { n: bar.missing.length })}</summary><Pins pins={bar.missing} /></details>}
+          {!open && bar.missing.length > 0 && <details class="more"><summary>{t('bar.missing', { n: bar.missing.length })}</summary><Pins pins={bar.missing} gate={bar.title} /></details>}
           {last && <Permissions permitted={batch.permitted} />}
         </div></div>
     </section>
@@ -147,7 +153,10 @@ function BarRow({ bar, batch, last }: { bar: Bar; batch: BatchPage; last: boolea
 
 function History({ batch }: { batch: BatchPage }): JSX.Element {
   const steps = (after?: string): HistoryStep[] => batch.steps.filter((s) => s.after === after);
-  const planned = (after?: string): PlannedStep[] => batch.planned.filter((p) => p.after === after);
+  // Nothing follows a brick bar.
+  const ended = batch.bars.findIndex((b) => b.state === 'refused');
+  const reached = (after?: string): boolean => ended < 0 || batch.bars.findIndex((b) => b.gate === after) < ended;
+  const planned = (after?: string): PlannedStep[] => batch.planned.filter((p) => p.after === after && reached(after));
   const stops = batch.bars.findIndex((b) => b.state !== 'released');
   const acting = stops < 0 ? batch.bars.length - 1 : stops;
   return (

@@ -109,7 +109,7 @@ function Body({ judgement: j, again }: { judgement: Judgement; again(): void }):
       <h1 class="say">{j.title} <span class="soft">· <Thing {...j.subject} named /></span></h1>
       <Outcome judgement={j} />
       <LoneBar bar={j.bar} />
-      <div class="lonefacts"><Pins pins={j.bar.missing} /><BarWords bar={j.bar} /></div>
+      <div class="lonefacts"><Pins pins={j.bar.missing} gate={j.bar.title} /><BarWords bar={j.bar} /></div>
       {blocking.length > 0 && <section aria-labelledby="h-reasons"><Head id="h-reasons" title={t('judge.reasons')} /><ul class="reasons">{blocking.map((f) => <li><Mark word={f.word} /> {f.sentence}</li>)}</ul></section>}
       <Findings findings={j.bar.findings} caption={t('finding.at', { gate: j.bar.title })} note={j.bar.findings_words} />
       {chosen ? <Sign judgement={j} decision={chosen} back={() => setChosen(null)} done={() => { setChosen(null); again(); }} />

@@ -38,9 +38,9 @@ export function Laboratory(): JSX.Element {
   useEffect(() => field.current?.focus(), []);
   const scan = async (e: Event): Promise<void> => {
     e.preventDefault();
-    const { found, said: fault = '' } = await lookUp(field.current?.value ?? '');
-    if (found && measurable.includes(found.kind)) return go(subjectPath(found));
-    setSaid(found ? t('scan.wrong_kind', { code: found.id, kind: known(`kind.${found.kind}`, found.kind) }) : fault);
+    const { found, said: fault = '' } = await lookUp(field.current?.value ?? '', measurable);
+    if (found) return go(subjectPath(found));
+    setSaid(fault);
     field.current?.focus();
     field.current?.select();
   };
@@ -166,7 +166,7 @@ function NumberInput({ input, reading, set, understood, faulty }: { input: Metho
 function ChoiceInput({ input, reading, set }: { input: MethodInput; reading: Reading; set(r: Reading): void }): JSX.Element {
   const name = `choices.${input.name}`;
   return (
-    <fieldset class="group choices" id={controlId(name)} tabIndex={-1}><legend>{input.words}</legend>
+    <fieldset class="fset choices" id={controlId(name)} tabIndex={-1}><legend>{input.words}</legend>
       {input.choices?.map((c, i) => <div class="choice"><input type="radio" name={name} id={`${controlId(name)}-${i}`} checked={reading.choices[input.name] === c} onChange={() => set(withChoice(reading, input.name, c))} /><label for={`${controlId(name)}-${i}`}>{c}</label></div>)}
     </fieldset>
   );
@@ -203,7 +203,7 @@ function Gauges({ d, chosen, set }: { d: DueCharacteristic; chosen: string[]; se
   if (d.gauges.length === 0) return null;
   const toggle = (code: string): void => set(chosen.includes(code) ? chosen.filter((c) => c !== code) : [...chosen, code]);
   return (
-    <fieldset class="group choices" id="f-gauges" tabIndex={-1}><legend>{t('entry.gauge')}</legend>
+    <fieldset class="fset choices" id="f-gauges" tabIndex={-1}><legend>{t('entry.gauge')}</legend>
       {d.gauges.map((g) => <div class="choice"><input type="checkbox" id={`gauge-${g.code}`} checked={chosen.includes(g.code)} onChange={() => toggle(g.code)} /><label for={`gauge-${g.code}`}><Code>{g.code}</Code> {g.name} <span class="calibration"><Mark word={g.word} /> {g.words}</span></label></div>)}
     </fieldset>
   );

@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { api, type ChartMark, type LoadPage, type Series } from '../api.ts';
 import { useAsk } from '../ask.ts';
-import type { Drawn } from '../chart/cure.ts';
+import type { Drawn, drawCure } from '../chart/cure.ts';
 import { clockAt, hoursAt, nearest, zoomed } from '../chart/scale.ts';
 import { Permissions } from '../parts/bar.tsx';
 import { Answer } from '../parts/faults.tsx';
@@ -47,10 +47,12 @@ function Body({ load: l, again }: { load: LoadPage; again(): void }): JSX.Elemen
   );
 }
 
-function useSeries(load: LoadPage, range: [number, number], columns: number): ReturnType<typeof useAsk<Series>> {
+/// More than a screen has; the service thins to it without losing a peak.
+const columns = 1600;
+function useSeries(load: LoadPage, range: [number, number]): ReturnType<typeof useAsk<Series>> {
   const whole = range[0] === 0 && range[1] === load.minutes;
   const facts = load.recordings.map((r) => r.fact).join();
-  return useAsk(`series ${load.id} ${facts} ${range.join()} ${columns}`, () => (whole ? api.series(load.id, undefined, undefined, columns) : api.series(load.id, range[0], range[1], columns)));
+  return useAsk(`series ${load.id} ${facts} ${range.join()}`, () => (whole ? api.series(load.id, undefined, undefined, columns) : api.series(load.id, range[0], range[1], columns)));
 }
 
 function Chart({ load }: { load: LoadPage }): JSX.Element {
@@ -58,39 +60,32 @@ function Chart({ load }: { load: LoadPage }): JSX.Element {
   const [minute, setMinute] = useState(Math.round(load.minutes / 2));
   const box = useRef<HTMLDivElement>(null);
   const drawn = useRef<Drawn | null>(null);
-  const [width, setWidth] = useState(0);
-  const asked = useSeries(load, range, Math.max(width, 640));
+  const [plot, setPlot] = useState<{ draw: typeof drawCure } | null>(null);
+  const asked = useSeries(load, range);
   const shown = useRef<Series | undefined>(undefined);
   shown.current = asked.value ?? shown.current;
   const series = shown.current;
 
+  // The plotting part is fetched only where a chart is drawn.
+  useEffect(() => { void import('../chart/cure.ts').then((m) => setPlot({ draw: m.drawCure })); }, []);
   useEffect(() => {
-    const measure = new ResizeObserver(([entry]) => { if (entry) setWidth(Math.round(entry.contentRect.width / 40) * 40); });
+    const measure = new ResizeObserver(([entry]) => { if (entry) drawn.current?.resize(entry.contentRect.width); });
     if (box.current) measure.observe(box.current);
     return () => measure.disconnect();
   }, []);
   useEffect(() => {
     const into = box.current;
-    if (!series || !into) return;
-    let gone = false;
-    // The plotting part is fetched only where a chart is drawn.
-    void import('../chart/cure.ts').then(({ drawCure }) => {
-      if (gone) return;
-      const words = { temperature: t('chart.temperature'), degree: t('chart.degree'), hours: t('chart.hours'), clock: t('chart.clock') };
-      drawn.current = drawCure(into, { load, series, range, words, zoom: (from, to) => setRange([Math.max(0, from), Math.min(load.minutes, to)]) });
-    });
-    return () => {
-      gone = true;
-      drawn.current?.destroy();
-      drawn.current = null;
-    };
-  }, [series, width]);
+    if (!series || !into || !plot) return;
+    const words = { temperature: t('chart.temperature'), degree: t('chart.degree'), hours: t('chart.hours'), clock: t('chart.clock') };
+    drawn.current = plot.draw(into, { load, series, range, words, zoom: (from, to) => setRange([Math.max(0, from), Math.min(load.minutes, to)]) });
+    return () => drawn.current?.destroy();
+  }, [series, plot]);
   useEffect(() => drawn.current?.cursor(minute), [minute]);
 
   const look = (factor: number): void => setRange(zoomed(range, factor, minute, load.minutes));
   return (
     <figure class="chart">
-      <div class="scrolls" tabIndex={0} role="region" aria-label={t('chart.region')}><div ref={box} class="plots" role="img" aria-label={t('chart.label', { id: load.id, sentence: load.sentence.replaceAll('**', '') })} /></div>
+      <div class="scrolls" tabIndex={0} role="group" aria-label={t('chart.region')}><div ref={box} class="plots" role="img" aria-label={t('chart.label', { id: load.id, sentence: load.sentence.replaceAll('**', '') })} /></div>
       <Answer asked={{ ...asked, value: series }}>{(s) => (
         <>
           <div class="chartkeys">
@@ -128,7 +123,7 @@ function Readings({ series: s, id }: { series: Series; id: string }): JSX.Elemen
   const rows = [...new Set(Array.from({ length: Math.floor((last - first) / table_every) + 1 }, (_, i) => nearest(s.minutes, first + i * table_every)))];
   return (
     <details class="more"><summary>{t('chart.readings')}</summary>
-      <div class="scrolls" tabIndex={0} role="region" aria-label={t('chart.readings')}>
+      <div class="scrolls" tabIndex={0} role="group" aria-label={t('chart.readings')}>
         <table class="plain"><caption class="vh">{t('chart.readings_of', { id })}</caption>
           <thead><tr><th scope="col" class="num">{t('chart.hours')}</th><th scope="col" class="num">{t('chart.clock')}</th>{s.channels.map((c) => <th scope="col" class="num">{c.words}{c.axis === 'temperature' ? ' / °C' : ''}</th>)}</tr></thead>
           <tbody>{rows.map((i) => <tr><td class="num">{hoursAt(s.minutes[i] ?? 0)}</td><td class="num">{clockAt(s.start, s.minutes[i] ?? 0)}</td>{s.channels.map((c) => <td class="num">{shownValue(c.values[i], c.axis)}</td>)}</tr>)}</tbody></table>
@@ -144,7 +139,7 @@ function LoadMap({ load: l }: { load: LoadPage }): JSX.Element {
   const places = [...new Set(l.clamps.map((c) => c.position))].sort((a, b) => a - b);
   return (
     <section class="loadmap" aria-labelledby="h-map"><h2 id="h-map">{t('load.map')}</h2><p class="soft">{t('load.map.more')}</p>
-      <div class="scrolls" tabIndex={0} role="region" aria-label={t('load.map')}>
+      <div class="scrolls" tabIndex={0} role="group" aria-label={t('load.map')}>
         <table class="map"><caption class="vh">{t('load.map')}</caption>
           <thead><tr><td />{places.map((p) => <th scope="col">{p}</th>)}</tr></thead>
           <tbody>{tiers.map((tier) => (

@@ -59,7 +59,7 @@ function Sieve({ lot }: { lot: LotPage }): JSX.Element | null {
   return (
     <section aria-labelledby="h-sieve"><Head id="h-sieve" title={t('lot.sieve')} note={table?.fineness} />
       <div class="sieve">
-        {lot.sieve_svg && <div class="scrolls" tabIndex={0} role="region" aria-label={t('lot.sieve')}><Figure large svg={lot.sieve_svg} /></div>}
+        {lot.sieve_svg && <div class="scrolls" tabIndex={0} role="group" aria-label={t('lot.sieve')}><Figure large svg={lot.sieve_svg} /></div>}
         {table && (
           <div>
             <table class="plain"><caption class="vh">{t('lot.sieve')}</caption>
@@ -79,9 +79,9 @@ function Body({ lot }: { lot: LotPage }): JSX.Element {
       <Title lot={lot} />
       <LoneBar bar={bar} />
       <div class="lonefacts">
-        {bar.state !== 'released' && <Pins pins={bar.missing} />}
+        {bar.state !== 'released' && <Pins pins={bar.missing} gate={bar.title} />}
         <BarWords bar={bar} />
-        {bar.judge_href && <p><a class="btn do" href={bar.judge_href}>{bar.state === 'hold' ? t('bar.judge') : t('bar.look')}</a></p>}
+        {bar.judge_href && <p><a class={bar.state === 'hold' ? 'btn do' : 'btn'} href={bar.judge_href}>{bar.state === 'hold' ? t('bar.judge') : t('bar.look')}</a></p>}
       </div>
       <Own lot={lot} />
       <Sieve lot={lot} />

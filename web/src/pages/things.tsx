@@ -105,7 +105,7 @@ function ShownValue({ name, value }: { name: string; value: unknown }): JSX.Elem
   if (rows.length !== value.length) return <>{value.map(measured).join(', ')}</>;
   const columns = [...new Set(rows.flatMap((r) => Object.keys(r)))];
   return (
-    <div class="scrolls" tabIndex={0} role="region" aria-label={known(`field.${name}`, fromName(name))}>
+    <div class="scrolls" tabIndex={0} role="group" aria-label={known(`field.${name}`, fromName(name))}>
       <table class="plain inner"><thead><tr>{columns.map((c) => <th scope="col">{known(`field.${c}`, fromName(c))}</th>)}</tr></thead>
         <tbody>{rows.map((r) => <tr>{columns.map((c) => <td>{measured(r[c]) ?? <ShownValue name={c} value={r[c]} />}</td>)}</tr>)}</tbody></table>
     </div>

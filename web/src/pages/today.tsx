@@ -31,12 +31,12 @@ function Body({ today }: { today: Answered }): JSX.Element {
 
 const Columns = (): JSX.Element => <colgroup><col class="c-word" /><col class="c-what" /><col class="c-pads" /><col class="c-why" /><col class="c-settle" /><col class="c-who" /><col class="c-since" /></colgroup>;
 
-function Table({ caption, heads, wide, children, under }: { caption: string; heads: string[]; wide?: boolean; under?: boolean; children: JSX.Element[] | JSX.Element }): JSX.Element {
+function Table({ caption, heads, wide, rest, children, under }: { caption: string; heads: string[]; wide?: boolean; rest?: number; under?: boolean; children: JSX.Element[] | JSX.Element }): JSX.Element {
   return (
     <table class={under ? 'today under' : 'today'}>
       <caption class="vh">{caption}</caption>
       <Columns />
-      <thead><tr>{heads.map((h, i) => <th scope="col" class={i === heads.length - 1 || (!wide && i === 2) ? 'num' : ''} colSpan={wide && i === 1 ? 2 : 1}>{h}</th>)}</tr></thead>
+      <thead><tr>{heads.map((h, i) => <th scope="col" class={(!rest && i === heads.length - 1) || (!wide && i === 2) ? 'num' : ''} colSpan={wide && i === 1 ? 2 : rest && i === heads.length - 1 ? rest : 1}>{h}</th>)}</tr></thead>
       <tbody>{children}</tbody>
     </table>
   );
@@ -102,7 +102,7 @@ function Late({ rows }: { rows: LateThing[] }): JSX.Element {
 function Running({ rows }: { rows: RunningBatch[] }): JSX.Element {
   return (
     <section aria-labelledby="h-running"><Head id="h-running" title={t('today.running')} />
-      <Table caption={t('today.running')} heads={[t('today.step'), t('today.batch'), t('today.pads'), t('today.now'), '', '', '']}>
+      <Table caption={t('today.running')} heads={[t('today.step'), t('today.batch'), t('today.pads'), t('today.now')]} rest={4}>
         {rows.map((r) => (
           <tr key={r.batch}><td><Marked word="on its way" words={r.step} /></td><td class="thing"><Thing kind="batch" id={r.batch} /> {r.part} · {r.compound}</td>
             <td class="num pads" data-l={t('today.pads')}>{r.pads}</td><td colSpan={4}>{r.words}</td></tr>

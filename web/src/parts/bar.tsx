@@ -26,10 +26,11 @@ function PinTag({ pin }: { pin: Pin }): JSX.Element {
 }
 
 const most_pins = 4;
-export function Pins({ pins }: { pins: Pin[] }): JSX.Element | null {
+export function Pins({ pins, gate }: { pins: Pin[]; gate: string }): JSX.Element | null {
   if (pins.length === 0) return null;
   return (
     <>
+      <h2 class="vh">{t('bar.missing_at', { gate })}</h2>
       <ul class="pins">{pins.slice(0, most_pins).map((p) => <PinTag pin={p} />)}</ul>
       {pins.length > most_pins && (
         <ul class="morepins" aria-label={t('bar.more')}>
@@ -65,7 +66,7 @@ export function Permissions({ permitted }: { permitted: Permitted[] }): JSX.Elem
     <section class="permitted" aria-labelledby="h-permitted">
       <h2 id="h-permitted">{t('permitted.title')}</h2>
       <div class="decide">
-        {permitted.filter((p) => !p.blocked?.length).map((p) => <a class={/scrap|refuse/.test(p.act) ? 'btn far' : 'btn'} href={actHref(p)}>{p.label}</a>)}
+        {permitted.filter((p) => !p.blocked?.length).map((p) => <a class={p.far ? 'btn far' : 'btn'} href={actHref(p)}>{p.label}</a>)}
       </div>
       {blocked.map((p) => <div class="blocked"><h3>{t('permitted.not_yet', { what: p.label })}</h3><MissingList missing={p.blocked ?? []} /></div>)}
     </section>

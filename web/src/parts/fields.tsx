@@ -91,7 +91,7 @@ function ListField({ field, path, entry, set, faulty, locked }: Props & { entry:
     focusSoon(controlId(`${path}[${entry.items.length}]`));
   };
   return (
-    <fieldset class="group" id={id} tabIndex={-1}>
+    <fieldset class="fset" id={id} tabIndex={-1}>
       <legend>{labelOf(field)}{field.optional && <span class="soft"> {t('form.optional')}</span>}</legend>
       <ol class="items">
         {entry.items.map((one, i) => (
@@ -112,7 +112,7 @@ function MapField({ field, path, entry, set, faulty }: Props & { entry: { kind: 
   const { items } = entry;
   const update = (next: typeof items): void => set({ kind: 'map', items: next });
   return (
-    <fieldset class="group" id={controlId(path)} tabIndex={-1}>
+    <fieldset class="fset" id={controlId(path)} tabIndex={-1}>
       <legend>{labelOf(field)}{field.optional && <span class="soft"> {t('form.optional')}</span>}</legend>
       <ol class="items">
         {items.map((one, i) => {
@@ -141,7 +141,7 @@ export function FieldControl(props: Props): JSX.Element {
   if (entry.kind === 'map') return <MapField {...props} entry={entry} />;
   if (entry.kind === 'text') return <OneField {...props} entry={entry} />;
   return (
-    <fieldset class="group" id={controlId(path)} tabIndex={-1}>
+    <fieldset class="fset" id={controlId(path)} tabIndex={-1}>
       <legend>{labelOf(field)}{field.optional && <span class="soft"> {t('form.optional')}</span>}</legend>
       <FieldControls {...props} fields={field.members ?? []} form={entry} above={`${path}.`} />
     </fieldset>

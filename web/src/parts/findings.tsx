@@ -25,7 +25,7 @@ export function WorkingTable({ rows }: { rows: WorkingRow[] }): JSX.Element {
   const from = rows.some((r) => r.from);
   const share = rows.some((r) => r.share);
   return (
-    <div class="scrolls" tabIndex={0} role="region" aria-label={t('working.inputs')}>
+    <div class="scrolls" tabIndex={0} role="group" aria-label={t('working.inputs')}>
       <table class="worktable">
         <thead><tr><th scope="col">{t('working.sign')}</th><th scope="col">{t('working.input')}</th><th scope="col" class="num">{t('working.value')}</th><th scope="col" class="num">{t('working.u')}</th>{share && <th scope="col" class="num">{t('working.share')}</th>}{from && <th scope="col">{t('working.from')}</th>}</tr></thead>
         <tbody>{rows.map((r) => (
@@ -69,7 +69,7 @@ function FindingRows({ finding: f }: { finding: FindingShown }): JSX.Element {
       <tr class={open ? 'opened' : ''}>
         <td><Marked word={f.word} words={shortWord(f)} /></td>
         <td>{f.title}{f.sub && <span class="src">{f.sub}</span>}</td>
-        <td class="val">{f.result ? <><b>{f.result}</b>{f.u ? ` ${f.u}` : ''}</> : <span class="soft">{t('finding.no_result')}</span>}{f.result_sub && <span class="src">{f.result_sub}</span>}</td>
+        <td class="val">{f.result ? <><b>{f.result}</b>{[f.u, f.unit].filter(Boolean).map((x) => ` ${x}`)}</> : <span class="soft">{t('finding.no_result')}</span>}{f.result_sub && <span class="src">{f.result_sub}</span>}</td>
         <td class="st">{f.strip_svg && <Figure svg={f.strip_svg} />}</td>
         <td><Limits limits={f.limits} /></td>
         <td class="num op">{f.figures.length > 0 && <button type="button" class="open" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? t('working.close') : t('working.open')}<span class="vh"> {f.title}</span></button>}</td>

@@ -47,7 +47,7 @@ function Proposal({ proposal: p }: { proposal: LayoutProposal }): JSX.Element {
 function Preview({ preview: p }: { preview: LayoutPreview }): JSX.Element {
   return (
     <section aria-labelledby="h-rows"><Head id="h-rows" title={t('recorder.preview')} note={`${p.total} · ${p.span}`} />
-      <div class="scrolls" tabIndex={0} role="region" aria-label={t('recorder.preview')}>
+      <div class="scrolls" tabIndex={0} role="group" aria-label={t('recorder.preview')}>
         <table class="plain"><caption class="vh">{t('recorder.preview')}</caption><thead><tr>{p.columns.map((c) => <th scope="col">{c}</th>)}</tr></thead>
           <tbody>{p.rows.map((r) => <tr>{r.map((v) => <td>{v}</td>)}</tr>)}</tbody></table></div>
       <p><b>{p.skipped_total}</b></p>
