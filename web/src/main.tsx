@@ -1,7 +1,7 @@
 import { render, type JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { api, type Session } from './api.ts';
-import { listen } from './live.ts';
+import { listen, useHeard } from './live.ts';
 import { Adopt } from './pages/adopt.tsx';
 import { Batch } from './pages/batch.tsx';
 import { AllActs, Do } from './pages/do.tsx';
@@ -59,6 +59,7 @@ function App(): JSX.Element {
   const { path, query } = useHere();
   const [session, setSession] = useState<Session | null>(null);
   useEffect(() => { api.session().then(setSession, () => undefined); }, []);
+  useHeard(null, (event) => { if (event) setSession((s) => s && { ...s, plant: { ...s.plant, record_sequence: event.sequence } }); });
   for (const [pattern, draw] of pages) {
     const slots = match(pattern, path);
     if (slots) return <SessionContext.Provider value={{ session, set: setSession }}>{draw(slots, query)}</SessionContext.Provider>;

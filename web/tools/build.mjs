@@ -1,6 +1,7 @@
 /// Builds the pages into dist/: hashed names, one index.html, a manifest of what was made.
 import { build, context } from 'esbuild';
-import { copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, relative } from 'node:path';
 import { gzipSync } from 'node:zlib';
 
@@ -26,13 +27,21 @@ const options = {
 
 const made = (metafile, entry) => Object.entries(metafile.outputs).find(([, o]) => o.entryPoint === entry)[0];
 
+/// Every file but index.html may be kept by browsers for ever: its name carries its content.
+function writeMark() {
+  const bytes = readFileSync(`${root}src/mark.svg`);
+  const path = `dist/assets/mark-${createHash('sha256').update(bytes).digest('hex').slice(0, 8)}.svg`;
+  writeFileSync(root + path, bytes);
+  return path;
+}
+
 function writePages({ metafile }) {
   const script = basename(made(metafile, 'src/main.tsx'));
   const style = basename(made(metafile, 'src/style/style.css'));
-  const page = readFileSync(`${root}src/index.html`, 'utf8').replace('{style}', style).replace('{script}', script);
+  const mark = writeMark();
+  const page = readFileSync(`${root}src/index.html`, 'utf8').replace('{style}', style).replace('{script}', script).replace('{mark}', basename(mark));
   writeFileSync(`${dist}/index.html`, page);
-  copyFileSync(`${root}src/mark.svg`, `${dist}/assets/mark.svg`);
-  const files = Object.fromEntries(Object.keys(metafile.outputs).map((path) => {
+  const files = Object.fromEntries([...Object.keys(metafile.outputs), mark].map((path) => {
     const bytes = readFileSync(root + path);
     return [relative('dist', path), { bytes: bytes.length, gzip: gzipSync(bytes, { level: 9 }).length }];
   }));

@@ -79,9 +79,12 @@ function byName(response, url) {
   return problem(response, 404, 'thing.unknown', `${parts.slice(-1)} is not on record.`, { remedy: 'Check the number, or scan it.' });
 }
 
+const streams = new Set();
 function events(response) {
   response.writeHead(200, { 'Content-Type': 'text/event-stream', 'Cache-Control': 'no-store' });
   response.write(': open\n\n');
+  streams.add(response);
+  response.on('close', () => streams.delete(response));
 }
 
 function change(request, response, url, body) {
@@ -120,6 +123,8 @@ export function serve(port) {
     else if (url.pathname.startsWith('/api/')) byName(response, url);
     else file(response, url.pathname);
   });
+  // Tests let a fact happen: server.emit('fact', {sequence, kind, subjects}).
+  server.on('fact', (fact) => streams.forEach((s) => s.write(`event: fact\ndata: ${JSON.stringify(fact)}\n\n`)));
   return new Promise((resolve) => server.listen(port, '127.0.0.1', () => resolve(server)));
 }
 

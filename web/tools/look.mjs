@@ -1,8 +1,7 @@
 /// Looks at every page as a browser draws it: a picture at 1440 and 360 px, axe-core
 /// without violations, nothing wider than the window, nothing refused by the policy.
 /// `npm run look -- [folder] [part of an address]`
-import { readFileSync } from 'node:fs';
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import puppeteer from 'puppeteer-core';
 import { serve } from './fixture-server.mjs';
 
@@ -15,7 +14,7 @@ const pages = [
   ['/', 'today'], ['/batches', 'batches'], ['/batches/K7M4J-7', 'batch-held'],
   ['/batches/K7M4J-7', 'batch-working', (p) => p.click('tr:nth-child(2) .open')],
   ['/batches/C2R8W-4', 'batch-refused'], ['/lots', 'lots'], ['/lots/R-2291', 'lot'], ['/loads', 'loads'],
-  ['/loads/N-0412', 'load', (p) => p.waitForSelector('.plots canvas')], ['/loads/N-0415', 'load-bare'], ['/laboratory', 'laboratory', scanWrong],
+  ['/loads/N-0412', 'load', (p) => p.waitForSelector('.plots canvas')], ['/loads/N-0415', 'load-bare'], ['/loads/N-0415', 'recorder', readFile], ['/laboratory', 'laboratory', scanWrong],
   ['/laboratory/batch/K7M4J-7', 'bench'], ['/laboratory/batch/K7M4J-7/shear?sample=4', 'entry', typeReadings],
   ['/laboratory/batch/K7M4J-7/shear?sample=2', 'entry-repeat', (p) => p.click('.send .btn.do')],
   ['/judge/cure/batch/K7M4J-7', 'judge'], ['/judge/cure/batch/K7M4J-7', 'sign', (p) => p.click('.decide .btn')],
@@ -55,6 +54,12 @@ async function importFile(p) {
   const input = await p.$('#import-file');
   await input.uploadFile(`${root}package.json`);
   await p.waitForSelector('table');
+}
+
+async function readFile(p) {
+  const input = await p.$('#recorder-file');
+  await input.uploadFile(`${root}package.json`);
+  await p.waitForSelector('.recorder .skipped');
 }
 
 async function settled(p) {

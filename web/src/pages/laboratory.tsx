@@ -261,8 +261,8 @@ function EntryForm({ due, d, method, sample, again }: { due: LaboratoryDue; d: D
     <>
       <h1 class="say">{title} <span class="soft">· <Thing {...due.subject} named /></span></h1>
       <Allowed operation="laboratory" />
-      <div class="bench">
-        <form class="form" onSubmit={submit} onKeyDown={enterGoesOn} noValidate>
+      <form class="form bench" onSubmit={submit} onKeyDown={enterGoesOn} noValidate>
+        <div class="inputs">
           <FaultBox trouble={doing.trouble} missing={missing} />
           {repeat && (
             <div class="notice"><p>{t('entry.repeat')}</p>
@@ -273,14 +273,14 @@ function EntryForm({ due, d, method, sample, again }: { due: LaboratoryDue; d: D
             ? <ChoiceInput input={i} reading={reading} set={setReading} />
             : <NumberInput input={i} reading={reading} set={setReading} understood={evaluation?.understood[i.name]} faulty={faulty} />))}
           <WhenField when={when} set={setWhen} />
-          <p class="send"><SendButton doing={doing} label={t('entry.save')} wide /> <span class="soft">{t('form.nothing_yet')}</span></p>
-        </form>
-        <aside>
+        </div>
+        <div class="side">
           <Preview evaluation={evaluation} trouble={trouble} method={method} />
           <section class="limitbox" aria-labelledby="h-limits"><h2 id="h-limits">{t('finding.limit')}</h2><Limits limits={d.limits} /><p class="soft">{t('entry.no_judgement')}</p></section>
           <section class="limitbox" aria-labelledby="h-method"><h2 id="h-method">{method.title}</h2><p>{method.words}</p></section>
-        </aside>
-      </div>
+        </div>
+        <p class="send"><SendButton doing={doing} label={t('entry.save')} wide /> <span class="soft">{t('form.nothing_yet')}</span></p>
+      </form>
     </>
   );
 }

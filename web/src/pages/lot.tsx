@@ -61,8 +61,8 @@ function Sieve({ lot }: { lot: LotPage }): JSX.Element | null {
       <div class="sieve">
         {lot.sieve_svg && <div class="scrolls" tabIndex={0} role="group" aria-label={t('lot.sieve')}><Figure large svg={lot.sieve_svg} /></div>}
         {table && (
-          <div>
-            <table class="plain"><caption class="vh">{t('lot.sieve')}</caption>
+          <div class="scrolls" tabIndex={0} role="group" aria-label={t('lot.sieve_table')}>
+            <table class="plain inner"><caption class="vh">{t('lot.sieve')}</caption>
               <thead><tr><th scope="col">{t('lot.aperture')}</th><th scope="col" class="num">{t('lot.retained')}</th><th scope="col" class="num">{t('lot.passing')}</th><th scope="col" class="num">{t('lot.band')}</th><th scope="col">{t('finding.reason')}</th></tr></thead>
               <tbody>{table.rows.map((r) => <tr><td>{r.aperture}</td><td class="num">{r.retained}</td><td class="num">{r.passing}</td><td class="num">{r.band}</td><td><Marked word={r.word} words={r.word.replace(/ (above|below)$/, '')} /></td></tr>)}</tbody></table>
             <p class="soft">{table.balance}</p>

@@ -11,7 +11,8 @@ import { Page, type Crumb } from '../parts/shell.tsx';
 import { fromName, known, t } from '../words.ts';
 import { Allowed } from './do.tsx';
 
-const kindWords = (kind: string): string => known(`kind.${kind}`, fromName(kind));
+const kindWords = (kind: string): string => known(`kinds.${kind}`, fromName(kind));
+const oneWord = (kind: string): string => known(`kind.${kind}`, fromName(kind)).toLowerCase();
 const kindCrumbs = (kind: string, ...more: Crumb[]): Crumb[] => [{ words: t('things.title'), href: '/things' }, { words: kindWords(kind), href: `/things/${kind}` }, ...more];
 
 export function Things(): JSX.Element {
@@ -35,7 +36,7 @@ export function ThingList({ kind }: { kind: string }): JSX.Element {
   return (
     <Page title={kindWords(kind)} crumbs={kindCrumbs(kind).map((c, i) => (i === 1 ? { words: c.words } : c))}>
       <div class="sayline"><h1 class="say">{kindWords(kind)}</h1>
-        <a class="btn" href={`/things/${kind}/new`}>{t('things.new', { what: kindWords(kind).toLowerCase() })}</a> <a class="btn" href={`/things/${kind}/import`}>{t('import.title')}</a></div>
+        <a class="btn" href={`/things/${kind}/new`}>{t('things.new', { what: oneWord(kind) })}</a> <a class="btn" href={`/things/${kind}/import`}>{t('import.title')}</a></div>
       <Answer asked={asked}>{(page) => (
         <>
           <table class="plain"><caption class="vh">{kindWords(kind)}</caption>
@@ -97,6 +98,14 @@ function Shown({ value }: { value: Input }): JSX.Element {
   );
 }
 
+/// In a cell of a table: members in one line.
+function inOneLine(value: unknown): string {
+  const text = measured(value);
+  if (text !== null) return text;
+  if (Array.isArray(value)) return value.map(inOneLine).join('; ');
+  return Object.entries(value as Input).map(([name, v]) => [known(`field.${name}`, fromName(name)), inOneLine(v)]).filter(([, v]) => v !== '').map(([name, v]) => `${name}: ${v}`).join(', ');
+}
+
 function ShownValue({ name, value }: { name: string; value: unknown }): JSX.Element {
   const text = measured(value);
   if (text !== null) return <>{text}</>;
@@ -107,7 +116,7 @@ function ShownValue({ name, value }: { name: string; value: unknown }): JSX.Elem
   return (
     <div class="scrolls" tabIndex={0} role="group" aria-label={known(`field.${name}`, fromName(name))}>
       <table class="plain inner"><thead><tr>{columns.map((c) => <th scope="col">{known(`field.${c}`, fromName(c))}</th>)}</tr></thead>
-        <tbody>{rows.map((r) => <tr>{columns.map((c) => <td>{measured(r[c]) ?? <ShownValue name={c} value={r[c]} />}</td>)}</tr>)}</tbody></table>
+        <tbody>{rows.map((r) => <tr>{columns.map((c) => <td>{inOneLine(r[c])}</td>)}</tr>)}</tbody></table>
     </div>
   );
 }
@@ -117,7 +126,7 @@ export function IssueThing({ kind, code }: { kind: string; code?: string }): JSX
     const [kinds, acts, noun] = await Promise.all([api.kinds(), api.acts(), code ? api.noun(kind, code) : undefined]);
     return { kind: kinds.find((k) => k.kind === kind), act: acts.find((a) => a.path === kinds.find((k) => k.kind === kind)?.act), last: noun?.issues[0] };
   });
-  const title = code ? t('things.next_issue_of', { code }) : t('things.new', { what: kindWords(kind).toLowerCase() });
+  const title = code ? t('things.next_issue_of', { code }) : t('things.new', { what: oneWord(kind) });
   return (
     <Page title={title} crumbs={kindCrumbs(kind, ...(code ? [{ words: '', code, href: `/things/${kind}/${encodeURIComponent(code)}` }] : []), { words: title })}>
       <Answer asked={asked}>{({ kind: k, act, last }) => (k && act ? <IssueForm kind={k} act={act} last={last} title={title} /> : <p role="alert">{t('do.unknown', { path: kind })}</p>)}</Answer>

@@ -49,7 +49,7 @@ export function BarWords({ bar }: { bar: Bar }): JSX.Element {
       <h2><Mark word={bar.state} /> {bar.title}</h2>
       <p>{bar.sentence}</p>
       {release && <p>{t('bar.release', { who: release.who, when: release.when })} <q>{release.meaning}</q> <a href={`/facts/${release.fact}`}>{t('done.fact', { sequence: release.fact })}</a></p>}
-      {verdict?.overtaken && <p class="overtaken"><Mark word="overtaken" /> <b>{t('word.overtaken')}</b> {verdict.overtaken}</p>}
+      {verdict?.overtaken && <p class="overtaken"><Mark word="overtaken" /> <b>{t('bar.overtaken')}</b> {verdict.overtaken}</p>}
     </div>
   );
 }

@@ -81,7 +81,7 @@ function TroubleWords({ trouble, retry }: { trouble: Trouble; retry?: () => void
     );
   }
   const { problem } = trouble;
-  if (problem.status === 401) return <><h2>{t('fault.signed_out')}</h2><SignIn inline /></>;
+  if (problem.status === 401) return <><h2>{t('fault.signed_out')}</h2><SignIn inline {...(retry ? { then: retry } : {})} /></>;
   return <><h2>{headline(problem)}</h2><ProblemWords problem={problem} fields /></>;
 }
 
