@@ -42,7 +42,7 @@ export interface Session {
 /// A word of a finding or state and its mark; `marks.tsx` maps the word to its shape.
 export type Word =
   | 'inside' | 'outside above' | 'outside below' | 'too close to say' | 'missing' | 'unconfirmed limit' | 'no limit on file'
-  | 'late' | 'due soon' | 'overtaken'
+  | 'not met' | 'late' | 'due soon' | 'overtaken'
   | 'on its way' | 'hold' | 'released' | 'concession' | 'rework' | 'scrap' | 'refused' | 'clear';
 
 export interface HeldBatch {
@@ -123,7 +123,7 @@ export interface StripShown { caption: string; value: string; svg: string }
 export interface HistoryStep {
   fact: number;
   after?: 'cure' | 'final';  // the bar it stands below; none: above both
-  day?: string;           // "11-23": only when it differs from the step before
+  day?: string;           // "11-23"; shown when it differs from the step before
   when: string;           // "06:10"
   title: string;          // "Mixed"
   words: string;          // " in 3 mixes of 112.0 kg on mixer 2"
@@ -215,20 +215,18 @@ export interface LoadPage {
   findings_words?: string;
   marks: ChartMark[];
   window: ChartWindow;
-  limits: { axis: 'temperature' | 'degree'; value: number; words: string }[];
+  limits: { axis?: 'temperature' | 'degree'; value: number; words: string }[];
   moments: ChartMoment[];
   brackets: ChartBracket[];
-  minutes: number;        // length of the time axis
+  minutes?: number;       // length of the time axis; else that of the window
   recordings: Recording[];
-  /// Present while a recorder's file may be read for this load: the acts that record it and save its layout.
-  recorder?: { record_act: string; layout_act: string };
   permitted: Permitted[];
 }
 export interface LoadRow { id: string; oven: string; programme: string; mark: Word; words: string; when: string; pads: string }
-/// `axis`: °C, or degree of cure 0…1. `first`: recorded, the one under study; calculated, the one that decides.
-export interface SeriesChannel { name: string; words: string; kind: 'recorded' | 'calculated'; axis: 'temperature' | 'degree'; first: boolean; values: (number | null)[] }
+/// `axis`: °C (also when left out), or degree of cure 0…1. `first`: recorded, the one under study; calculated, the one that decides.
+export interface SeriesChannel { name: string; words: string; kind: 'recorded' | 'calculated'; axis?: 'temperature' | 'degree'; first: boolean; values: (number | null)[] }
 export interface Series {
-  start: string;          // "2026-11-23T21:40:00+01:00"
+  start: string;          // an instant, e.g. "2026-11-23T20:40:00Z"; shown on the plant's clock
   minutes: number[];
   channels: SeriesChannel[];
   decimated: string | null;
@@ -286,7 +284,8 @@ export interface Field {
   members?: Field[];
   noun?: string;          // the text is a code of this kind: the form offers what is on file
 }
-export interface Act { name: string; path: string; words: string; operation: string; signed: boolean; fields: Field[]; caution?: string }
+/// `prepared`: its input is computed elsewhere first; no person types its fields.
+export interface Act { name: string; path: string; words: string; operation: string; signed: boolean; prepared?: boolean; fields: Field[]; caution?: string }
 export type Input = { [name: string]: unknown };
 export interface ActRequest { token: string; input: Input; at?: string; late_because?: string; password?: string }
 export interface ActDone {
@@ -356,7 +355,7 @@ export interface Judgement {
   bar: Bar;
   /// null: the newest verdict still sees everything.
   stale: string | null;
-  judge_act: string;             // "gate judge": gives a new verdict
+  judge_act: string;             // "batch/judge": gives a new verdict; its input is {batch, gate} or {lot}
   /// What may be signed now, with the meaning in words that the signature will carry.
   decisions: { act: string; label: string; meaning: string; input: Input; signed: boolean; blocked?: Missing[]; far: boolean; reason_wanted: boolean }[];
   review: { label: string; value: string }[];
@@ -485,8 +484,8 @@ export const api = {
     get<AdoptionPage>(`/api/adopt/${part(plan)}/${part(issue)}/${part(characteristic)}`),
 
   attach: (file: File, progress: (sent: number, total: number) => void, stop?: AbortSignal) => upload('/api/attachments', file, file.name, progress, stop),
-  proposeLayout: (attachment: string) => change<LayoutProposal>('POST', '/api/layouts/propose', { attachment }),
-  previewLayout: (attachment: string, layout: Input) => change<LayoutPreview>('POST', '/api/layouts/preview', { attachment, layout }),
+  proposeLayout: (file: Attached) => change<LayoutProposal>('POST', '/api/layouts/propose', { attachment: file.hash, file_name: file.name }),
+  previewLayout: (file: Attached, layout: Input) => change<LayoutPreview>('POST', '/api/layouts/preview', { attachment: file.hash, file_name: file.name, layout }),
 };
 
 export type Api = typeof api;

@@ -23,6 +23,15 @@ import { t } from './words.ts';
 
 type Draw = (slots: Record<string, string>, query: URLSearchParams) => JSX.Element;
 
+/// A pin names its subject, and what is missing, in the query.
+function atBench(query: URLSearchParams): JSX.Element {
+  const [kind = '', ...rest] = (query.get('subject') ?? '').split(':');
+  const subject = { kind, id: rest.join(':') };
+  const characteristic = query.get('characteristic');
+  if (subject.id === '') return <Laboratory />;
+  return characteristic ? <Entry subject={subject} characteristic={characteristic} sample={query.get('sample') ?? ''} /> : <Bench subject={subject} />;
+}
+
 /// The first address that fits is drawn.
 const pages: [string, Draw][] = [
   ['/', () => <Today />],
@@ -32,7 +41,7 @@ const pages: [string, Draw][] = [
   ['/lots/{id}', ({ id = '' }) => <Lot key={id} id={id} />],
   ['/loads', () => <List key="loads" of="loads" />],
   ['/loads/{id}', ({ id = '' }) => <Load key={id} id={id} />],
-  ['/laboratory', () => <Laboratory />],
+  ['/laboratory', (_, q) => atBench(q)],
   ['/laboratory/{kind}/{id}', ({ kind = '', id = '' }) => <Bench subject={{ kind, id }} />],
   ['/laboratory/{kind}/{id}/{characteristic}', ({ kind = '', id = '', characteristic = '' }, q) => <Entry subject={{ kind, id }} characteristic={characteristic} sample={q.get('sample') ?? ''} />],
   ['/judge/{gate}/{kind}/{id}', ({ gate = '', kind = '', id = '' }) => <Judge gate={gate} subject={{ kind, id }} />],

@@ -6,4 +6,4 @@ import type { Session } from './api.ts';
 export interface Here { session: Session | null; set(session: Session): void }
 export const SessionContext = createContext<Here>({ session: null, set: () => undefined });
 export const useSession = (): Here => useContext(SessionContext);
-export const useMay = (operation: string): boolean => useSession().session?.person?.operations.includes(operation) ?? false;
+export const useZone = (): string => useSession().session?.plant.zone ?? 'UTC';

@@ -2,10 +2,16 @@ import { test } from 'node:test';
 import assert from 'node:assert/strict';
 import { clockAt, minuteTicks, nearest, spread, zoomed } from '../src/chart/scale.ts';
 
-test('the clock is the plant’s, past midnight too', () => {
-  assert.equal(clockAt('2026-11-23T21:40:00+01:00', 0), '21:40');
-  assert.equal(clockAt('2026-11-23T21:40:00+01:00', 208), '01:08');
-  assert.equal(clockAt('2026-11-23T00:10:00-05:00', -20), '23:50');
+test('the clock is the plant’s, past midnight too, whatever zone the instant is written in', () => {
+  assert.equal(clockAt('2026-11-23T21:40:00+01:00', 0, 'Europe/Berlin'), '21:40');
+  assert.equal(clockAt('2026-11-23T20:40:00Z', 208, 'Europe/Berlin'), '01:08');
+  assert.equal(clockAt('2026-11-23T20:40:00Z', 80, 'UTC'), '22:00');
+});
+test('when clocks go back the hour comes twice', () => {
+  // 2026-10-25 01:00 UTC: Berlin goes from 03:00 back to 02:00
+  assert.equal(clockAt('2026-10-25T00:30:00Z', 0, 'Europe/Berlin'), '02:30');
+  assert.equal(clockAt('2026-10-25T00:30:00Z', 60, 'Europe/Berlin'), '02:30');
+  assert.equal(clockAt('2026-10-25T00:30:00Z', 120, 'Europe/Berlin'), '03:30');
 });
 test('ticks stand on whole steps', () => {
   assert.deepEqual(minuteTicks(0, 438), [0, 60, 120, 180, 240, 300, 360, 420]);

@@ -147,6 +147,7 @@ await step('a wrong password signs nothing and is asked again', '/judge/cure/bat
   await p.click('.decide .btn');
   await p.waitForSelector('#f-password');
   await p.click('.sign .btn.do');
+  await p.waitForSelector('.sign .fault');
   assert.equal(seen.length, 0);
   await p.type('#f-why', 'agreed with the customer');
   await p.type('#f-password', 'wrong');

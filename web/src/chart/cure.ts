@@ -4,13 +4,15 @@ import uPlot from 'uplot';
 import type { ChartMark, LoadPage, Series, SeriesChannel } from '../api.ts';
 import { clockAt, hoursAt, minuteTicks, spread } from './scale.ts';
 
-type Axis = SeriesChannel['axis'];
+type Axis = 'temperature' | 'degree';
+const axisOf = (c: SeriesChannel): Axis => c.axis ?? 'temperature';
 export interface ChartWords { temperature: string; degree: string; hours: string; clock: string }
 export interface Drawing {
   load: LoadPage;
   series: Series;
   range: [number, number];
   words: ChartWords;
+  zone: string;
   zoom(from: number, to: number): void;
 }
 export interface Drawn { cursor(minute: number | null): void; resize(width: number): void; destroy(): void }
@@ -146,7 +148,7 @@ function brackets(pen: Pen, load: LoadPage): void {
 }
 
 function limits(pen: Pen, load: LoadPage, axis: Axis): void {
-  for (const l of load.limits.filter((one) => one.axis === axis)) {
+  for (const l of load.limits.filter((one) => (one.axis ?? 'temperature') === axis)) {
     const y = pen.y(l.value);
     pen.line([[pen.box.left, y], [pen.box.right, y]], pen.p['ink'] ?? '#000', 1.6);
   }
@@ -183,7 +185,7 @@ function lastShown(c: SeriesChannel, { minutes }: Series, pen: Pen): End | null 
 
 /// Names and limits stand at their line's end, moved apart with a leader where they would meet.
 function names(pen: Pen, channels: SeriesChannel[], series: Series, load: LoadPage, axis: Axis): void {
-  const limit_ends = load.limits.filter((l) => l.axis === axis).map((l): End => ({ words: l.words, bold: true, colour: pen.p['ink'] ?? '#000', x: pen.box.right, y: pen.y(l.value) }));
+  const limit_ends = load.limits.filter((l) => (l.axis ?? 'temperature') === axis).map((l): End => ({ words: l.words, bold: true, colour: pen.p['ink'] ?? '#000', x: pen.box.right, y: pen.y(l.value) }));
   const ends = [...limit_ends, ...channels.map((c) => lastShown(c, series, pen)).filter((e): e is End => e !== null)];
   const lines = spread(ends.map((e) => e.y), 18 * pen.px, pen.box.bottom);
   ends.forEach((e, i) => {
@@ -239,7 +241,7 @@ function optionsOf(d: Drawing, axis: Axis, channels: SeriesChannel[], p: Palette
     axes: [
       { font, stroke: p['soft'] ?? '#555', grid: { show: false }, ticks: { stroke: p['ink'] ?? '#000', width: 1.2, size: 6 }, border: { show: true, stroke: p['ink'] ?? '#000', width: 1.2 },
         size: bottom ? 50 : 10, splits: () => minuteTicks(...d.range),
-        values: (_u, at) => at.map((m) => (bottom ? `${hoursAt(m)}\n${clockAt(d.series.start, m)}` : '')) },
+        values: (_u, at) => at.map((m) => (bottom ? `${hoursAt(m)}\n${clockAt(d.series.start, m, d.zone)}` : '')) },
       { font, stroke: p['ink'] ?? '#000', size: left, grid, ticks: { show: false }, space: top ? 44 : 30, values: (_u, at) => at.map((v) => (top ? String(v) : v.toFixed(1))) },
     ],
     hooks: {
@@ -265,9 +267,9 @@ function optionsOf(d: Drawing, axis: Axis, channels: SeriesChannel[], p: Palette
 export function drawCure(into: HTMLElement, d: Drawing): Drawn {
   const p = palette();
   const width = Math.max(into.clientWidth, least_width);
-  const axes: Axis[] = (['temperature', 'degree'] as const).filter((a) => d.series.channels.some((c) => c.axis === a));
+  const axes: Axis[] = (['temperature', 'degree'] as const).filter((a) => d.series.channels.some((c) => axisOf(c) === a));
   const plots = axes.map((axis, i) => {
-    const channels = d.series.channels.filter((c) => c.axis === axis);
+    const channels = d.series.channels.filter((c) => axisOf(c) === axis);
     const data: uPlot.AlignedData = [d.series.minutes, ...channels.map((c) => c.values)];
     const bottom = i === axes.length - 1;
     const size = { width, height: axis === 'temperature' ? 400 : 210 };

@@ -1,12 +1,16 @@
 /// Pure helpers of the cure chart: clock words, ticks, nearest reading, spread labels.
 
-/// "2026-11-23T21:40:00+01:00" and 90 → "23:10": the plant's own clock, no zone of this computer.
-export function clockAt(start: string, minutes: number): string {
-  const at = /T(\d\d):(\d\d)/.exec(start);
-  if (!at) return '';
-  const total = (((Number(at[1]) * 60 + Number(at[2]) + Math.round(minutes)) % 1440) + 1440) % 1440;
-  const two = (n: number): string => String(n).padStart(2, '0');
-  return `${two(Math.floor(total / 60))}:${two(total % 60)}`;
+/// The plant's own clock at so many minutes after an instant, also across a change of its clocks.
+export function clockAt(start: string, minutes: number, zone: string): string {
+  const at = new Date(Date.parse(start) + minutes * 60_000);
+  return Number.isNaN(at.getTime()) ? '' : clockOf(zone).format(at);
+}
+
+const clocks = new Map<string, Intl.DateTimeFormat>();
+function clockOf(zone: string): Intl.DateTimeFormat {
+  let clock = clocks.get(zone);
+  if (!clock) clocks.set(zone, clock = new Intl.DateTimeFormat('en-GB', { timeZone: zone, hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }));
+  return clock;
 }
 
 export const hoursAt = (minutes: number): string => String(Math.round((minutes / 60) * 100) / 100);

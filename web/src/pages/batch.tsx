@@ -51,12 +51,12 @@ function Gutter({ step, batch, strands, first }: { step: HistoryStep; batch: Bat
 /// On a narrow page the gutter has no room for words: what left is said in the row.
 const leavingWords = (step: HistoryStep): string => step.leaving.map((l) => `${l.count} ${l.why}`).join(', ');
 
-function StepRow({ step: s, batch, strands, first }: { step: HistoryStep; batch: BatchPage; strands: number; first: boolean }): JSX.Element {
+function StepRow({ step: s, batch, strands, first, same_day }: { step: HistoryStep; batch: BatchPage; strands: number; first: boolean; same_day: boolean }): JSX.Element {
   return (
     <li class={s.corrected_by ? 'row corrected' : 'row'}>
       <Gutter step={s} batch={batch} strands={strands} first={first} />
       <div class="fact">
-        <time>{s.day && <b>{s.day}</b>}{s.when}</time>
+        <time>{s.day && !same_day && <b>{s.day}</b>}{s.when}</time>
         <div class="what">
           <h3><a class="factlink" href={`/facts/${s.fact}`} aria-label={t('step.fact', { title: s.title, sequence: s.fact })}><b>{s.title}</b></a>{s.words} {s.links.map((l) => <><Thing {...l} named /> </>)}</h3>
           {s.leaving.length > 0 && <p class="narrowonly soft">{leavingWords(s)}</p>}
@@ -107,7 +107,7 @@ function Steps({ steps, batch, label, begins }: { steps: HistoryStep[]; batch: B
       {steps.map((s, i) => (
         <>
           {fan && i === fan_at && <Ingredients batch={batch} first={i === 0} />}
-          <StepRow key={s.fact} step={s} batch={batch} strands={strandsAt(steps, i)} first={begins && i === 0 && !(fan && fan_at === 0)} />
+          <StepRow key={s.fact} step={s} batch={batch} strands={strandsAt(steps, i)} same_day={i > 0 && steps[i - 1]?.day === s.day} first={begins && i === 0 && !(fan && fan_at === 0)} />
         </>
       ))}
     </ol>
@@ -175,7 +175,7 @@ function History({ batch }: { batch: BatchPage }): JSX.Element {
       </div>
       {batch.papers.length > 0 && (
         <section aria-labelledby="h-papers"><div class="head"><h2 id="h-papers">{t('papers.title')}</h2></div>
-          <ul class="plainlist">{batch.papers.map((p) => <li><a href={p.href} download>{p.paper} <Code>{p.number}</Code></a> {p.when && <span class="soft">{p.when}</span>}</li>)}</ul></section>
+          <ul class="plainlist">{batch.papers.map((p) => <li><a href={p.href}>{p.paper} <Code>{p.number}</Code></a> {p.when && <span class="soft">{p.when}</span>}</li>)}</ul></section>
       )}
       <p class="screen"><a href={`/facts?subject=${encodeURIComponent(`batch:${batch.id}`)}`}>{t('facts.of', { words: t('kind.batch'), id: batch.id })}</a></p>
     </>

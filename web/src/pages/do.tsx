@@ -25,12 +25,17 @@ export function Do({ path, query }: { path: string; query: URLSearchParams }): J
 function OneAct({ act, prefill }: { act: Act; prefill: Record<string, string> }): JSX.Element {
   return (
     <>
-      <h1 class="say">{act.words}</h1>
+      <h1 class="say">{fromName(act.words)}</h1>
       <Allowed operation={act.operation} />
-      <ActForm act={act} start={nested(prefill)} label={act.words} />
+      {act.prepared && Object.keys(prefill).length === 0 ? <p class="notice">{t('do.prepared')} <a href="/loads">{t('loads.title')}</a>, <a href="/batches">{t('batches.title')}</a></p>
+        : <ActForm act={act.prepared ? asGiven(act, prefill) : act} start={nested(prefill)} label={t('do.record')} />}
     </>
   );
 }
+
+/// What is prepared elsewhere takes only what the address gives.
+const asGiven = (act: Act, prefill: Record<string, string>): Act =>
+  ({ ...act, fields: Object.keys(prefill).map((name) => ({ name, type: 'text', optional: false })) });
 
 /// Known before the form is filled in; the service decides all the same.
 export function Allowed({ operation }: { operation: string }): JSX.Element {
@@ -48,7 +53,7 @@ export function AllActs(): JSX.Element {
       <Answer asked={asked}>{(acts) => (
         <table class="plain"><caption class="vh">{t('do.all')}</caption>
           <thead><tr><th scope="col">{t('do.act')}</th><th scope="col">{t('do.name')}</th><th scope="col">{t('do.operation')}</th></tr></thead>
-          <tbody>{acts.map((a) => <tr><td><a href={`/do/${a.path}`}>{a.words}</a></td><td class="no">{a.name}</td><td>{a.operation}{a.signed ? `, ${t('do.signed')}` : ''}</td></tr>)}</tbody></table>
+          <tbody>{acts.map((a) => <tr><td><a href={`/do/${a.path}`}>{fromName(a.words)}</a></td><td class="no">{a.name}</td><td>{a.operation}{a.signed ? `, ${t('do.signed')}` : ''}</td></tr>)}</tbody></table>
       )}</Answer>
     </Page>
   );

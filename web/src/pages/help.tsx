@@ -5,7 +5,7 @@ import { Head } from '../parts/text.tsx';
 import { t, type Key } from '../words.ts';
 
 const stands = ['on its way', 'hold', 'released', 'concession', 'rework', 'scrap', 'refused'] as const;
-const says = ['inside', 'outside above', 'outside below', 'too close to say', 'missing', 'unconfirmed limit', 'no limit on file', 'late', 'due soon', 'overtaken'] as const;
+const says = ['inside', 'outside above', 'outside below', 'too close to say', 'not met', 'missing', 'unconfirmed limit', 'no limit on file', 'late', 'due soon', 'overtaken'] as const;
 const keys: [Key, Key][] = [
   ['help.key.find', 'help.key.find.more'], ['help.key.scan', 'help.key.scan.more'], ['help.key.enter', 'help.key.enter.more'],
   ['help.key.tab', 'help.key.tab.more'], ['help.key.arrows', 'help.key.arrows.more'],

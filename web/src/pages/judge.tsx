@@ -10,7 +10,7 @@ import { Answer, FaultBox, MissingList, type FieldFault } from '../parts/faults.
 import { Findings } from '../parts/findings.tsx';
 import { Mark } from '../parts/marks.tsx';
 import { Page } from '../parts/shell.tsx';
-import { Code, Head, Thing, hrefOf } from '../parts/text.tsx';
+import { Code, Head, hrefOf } from '../parts/text.tsx';
 import { known, t } from '../words.ts';
 
 type Decision = Judgement['decisions'][number];
@@ -40,7 +40,8 @@ function JudgeAgain({ judgement: j, again }: { judgement: Judgement; again(): vo
   const doing = useAct(actPath(j.judge_act));
   const run = async (e: Event): Promise<void> => {
     e.preventDefault();
-    if (await doing.run({ input: { gate: j.gate, subject: j.subject } })) again();
+    const { kind, id } = j.subject;
+    if (await doing.run({ input: kind === 'batch' ? { batch: id, gate: j.gate } : { [kind]: id } })) again();
   };
   return (
     <form onSubmit={run}>
@@ -106,7 +107,7 @@ function Body({ judgement: j, again }: { judgement: Judgement; again(): void }):
   const blocking = j.bar.findings.filter((f) => f.word !== 'inside');
   return (
     <>
-      <h1 class="say">{j.title} <span class="soft">· <Thing {...j.subject} named /></span></h1>
+      <h1 class="say">{j.title}</h1>
       <Outcome judgement={j} />
       <LoneBar bar={j.bar} />
       <div class="lonefacts"><Pins pins={j.bar.missing} gate={j.bar.title} /><BarWords bar={j.bar} /></div>

@@ -76,7 +76,8 @@ const sampleHref = (due: LaboratoryDue, d: DueCharacteristic, sample: string): s
 function DueList({ due }: { due: LaboratoryDue }): JSX.Element {
   return (
     <>
-      <h1 class="say"><Thing {...due.subject} named /> {due.words}</h1>
+      <h1 class="say">{due.words}</h1>
+      <p class="asof">{t('laboratory.history')} <Thing {...due.subject} named /></p>
       {due.due.length === 0 ? <p>{t('laboratory.nothing')}</p> : (
         <ul class="due">
           {due.due.map((d) => (
@@ -94,6 +95,9 @@ function DueList({ due }: { due: LaboratoryDue }): JSX.Element {
   );
 }
 
+/// Which sample is meant when none is named: the first without a result.
+const firstOpen = (d: DueCharacteristic): string => (d.samples.find((s) => !s.entered) ?? d.samples[0])?.sample ?? '';
+
 export function Entry({ subject, characteristic, sample }: { subject: Subject; characteristic: string; sample: string }): JSX.Element {
   const asked = useAsk(`entry ${subject.kind} ${subject.id} ${characteristic}`, async () => {
     const [due, methods] = await Promise.all([api.due(subject), api.methods()]);
@@ -105,7 +109,7 @@ export function Entry({ subject, characteristic, sample }: { subject: Subject; c
   return (
     <Page title={t('laboratory.entry', { words, id: subject.id })} at={base} crumbs={crumbs({ words: kind, code: subject.id, href: subjectPath(subject) }, { words })}>
       <Answer asked={asked}>{({ due, d, method }) => (d && method
-        ? <EntryForm key={sample} due={due} d={d} method={method} sample={sample} again={asked.again} />
+        ? <EntryForm key={sample} due={due} d={d} method={method} sample={sample || firstOpen(d)} again={asked.again} />
         : <p role="alert">{t('laboratory.no_method', { characteristic })}</p>)}</Answer>
     </Page>
   );
@@ -237,7 +241,7 @@ function EntryForm({ due, d, method, sample, again }: { due: LaboratoryDue; d: D
     setMissing(faults);
     if (faults.length) return;
     const input = {
-      subject: due.subject, characteristic: d.characteristic, sample, method: d.method, method_version: d.method_version, gauges,
+      subject: due.subject, characteristic: d.characteristic, sample, gauges,
       ...sent(method, reading), ...(why.trim() ? { repeat_because: why.trim() } : {}),
     };
     if (await doing.run({ input, ...whenMembers(when) })) again();

@@ -6,7 +6,7 @@ import { useAsk } from '../ask.ts';
 import { Answer } from '../parts/faults.tsx';
 import { Marked } from '../parts/marks.tsx';
 import { Page } from '../parts/shell.tsx';
-import { Thing } from '../parts/text.tsx';
+import { Said, Thing } from '../parts/text.tsx';
 import { t, type Key } from '../words.ts';
 
 interface Row { id: string; what: string; mark: string; words: string; when: string; pads?: string }
@@ -45,7 +45,7 @@ export function List({ of }: { of: keyof typeof kinds }): JSX.Element {
           {page.rows.length === 0 ? <p>{t('list.none')}</p> : (
             <table class="plain"><caption class="vh">{t(title)}</caption>
               <thead><tr><th scope="col">{t('today.state')}</th><th scope="col">{t('list.number')}</th><th scope="col">{t('list.what')}</th><th scope="col">{t('list.words')}</th><th scope="col" class="num">{t('today.pads')}</th><th scope="col" class="num">{t('facts.when')}</th></tr></thead>
-              <tbody>{page.rows.map((r) => <tr key={r.id}><td><Marked word={r.mark} /></td><td class="thing"><Thing kind={kind} id={r.id} /></td><td>{r.what}</td><td>{r.words}</td><td class="num">{r.pads ?? ''}</td><td class="num">{r.when}</td></tr>)}</tbody></table>
+              <tbody>{page.rows.map((r) => <tr key={r.id}><td><Marked word={r.mark} /></td><td class="thing"><Thing kind={kind} id={r.id} /></td><td>{r.what}</td><td><Said text={r.words} /></td><td class="num">{r.pads ?? ''}</td><td class="num">{r.when}</td></tr>)}</tbody></table>
           )}
           <p class="pager">{after !== undefined && <button type="button" class="btn" onClick={() => setAfter(undefined)}>{t('list.newest')}</button>} {page.next !== undefined && <button type="button" class="btn" onClick={() => setAfter(page.next)}>{t('list.more')}</button>}</p>
         </>

@@ -1,8 +1,9 @@
 /// The cure of a load: the verdict as a sentence, the chart that proves it, what stands out on it.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { api, type ChartMark, type LoadPage, type Series } from '../api.ts';
+import { api, type ChartMark, type LoadPage, type Permitted, type Series } from '../api.ts';
 import { useAsk } from '../ask.ts';
+import { useZone } from '../session.ts';
 import type { Drawn, drawCure } from '../chart/cure.ts';
 import { clockAt, hoursAt, nearest, zoomed } from '../chart/scale.ts';
 import { Permissions } from '../parts/bar.tsx';
@@ -23,8 +24,11 @@ export function Load({ id }: { id: string }): JSX.Element {
   );
 }
 
+const isRecording = (p: Permitted): boolean => p.act.replace('/', ' ') === 'cure record';
+
 function Body({ load: l, again }: { load: LoadPage; again(): void }): JSX.Element {
   const recorded = l.recordings.length > 0;
+  const mayRecord = l.permitted.some((p) => isRecording(p) && !p.blocked?.length);
   return (
     <>
       <div class="titl one">
@@ -41,23 +45,25 @@ function Body({ load: l, again }: { load: LoadPage; again(): void }): JSX.Elemen
         {l.findings.length > 0 && <Findings findings={l.findings} caption={t('load.asked')} note={l.findings_words} />}
       </div>
       {recorded && <Recordings load={l} />}
-      {l.recorder && <Recorder load={l.id} acts={l.recorder} recorded={again} />}
-      <Permissions permitted={l.permitted} />
+      {mayRecord && <Recorder load={l.id} recorded={again} />}
+      <Permissions permitted={l.permitted.filter((p) => !isRecording(p) || !mayRecord)} />
     </>
   );
 }
 
+const wholeOf = (load: LoadPage): number => load.minutes ?? load.window.minutes.at(-1) ?? 480;
+
 /// More than a screen has; the service thins to it without losing a peak.
 const columns = 1600;
 function useSeries(load: LoadPage, range: [number, number]): ReturnType<typeof useAsk<Series>> {
-  const whole = range[0] === 0 && range[1] === load.minutes;
+  const whole = range[0] === 0 && range[1] === wholeOf(load);
   const facts = load.recordings.map((r) => r.fact).join();
   return useAsk(`series ${load.id} ${facts} ${range.join()}`, () => (whole ? api.series(load.id, undefined, undefined, columns) : api.series(load.id, range[0], range[1], columns)));
 }
 
 function Chart({ load }: { load: LoadPage }): JSX.Element {
-  const [range, setRange] = useState<[number, number]>([0, load.minutes]);
-  const [minute, setMinute] = useState(Math.round(load.minutes / 2));
+  const [range, setRange] = useState<[number, number]>([0, wholeOf(load)]);
+  const [minute, setMinute] = useState(Math.round(wholeOf(load) / 2));
   const box = useRef<HTMLDivElement>(null);
   const drawn = useRef<Drawn | null>(null);
   const [plot, setPlot] = useState<{ draw: typeof drawCure } | null>(null);
@@ -65,6 +71,7 @@ function Chart({ load }: { load: LoadPage }): JSX.Element {
   const shown = useRef<Series | undefined>(undefined);
   shown.current = asked.value ?? shown.current;
   const series = shown.current;
+  const zone = useZone();
 
   // The plotting part is fetched only where a chart is drawn.
   useEffect(() => { void import('../chart/cure.ts').then((m) => setPlot({ draw: m.drawCure })); }, []);
@@ -77,12 +84,12 @@ function Chart({ load }: { load: LoadPage }): JSX.Element {
     const into = box.current;
     if (!series || !into || !plot) return;
     const words = { temperature: t('chart.temperature'), degree: t('chart.degree'), hours: t('chart.hours'), clock: t('chart.clock') };
-    drawn.current = plot.draw(into, { load, series, range, words, zoom: (from, to) => setRange([Math.max(0, from), Math.min(load.minutes, to)]) });
+    drawn.current = plot.draw(into, { load, series, range, words, zone, zoom: (from, to) => setRange([Math.max(0, from), Math.min(wholeOf(load), to)]) });
     return () => drawn.current?.destroy();
-  }, [series, plot]);
+  }, [series, plot, zone]);
   useEffect(() => drawn.current?.cursor(minute), [minute]);
 
-  const look = (factor: number): void => setRange(zoomed(range, factor, minute, load.minutes));
+  const look = (factor: number): void => setRange(zoomed(range, factor, minute, wholeOf(load)));
   return (
     <figure class="chart">
       <div class="scrolls" tabIndex={0} role="group" aria-label={t('chart.region')}><div ref={box} class="plots" role="img" aria-label={t('chart.label', { id: load.id, sentence: load.sentence.replaceAll('**', '') })} /></div>
@@ -91,7 +98,7 @@ function Chart({ load }: { load: LoadPage }): JSX.Element {
           <div class="chartkeys">
             <button type="button" class="btn small" onClick={() => look(0.5)}>{t('chart.closer')}</button>
             <button type="button" class="btn small" onClick={() => look(2)}>{t('chart.wider')}</button>
-            <button type="button" class="btn small" onClick={() => setRange([0, load.minutes])}>{t('chart.whole')}</button>
+            <button type="button" class="btn small" onClick={() => setRange([0, wholeOf(load)])}>{t('chart.whole')}</button>
             <span class="soft">{t('chart.lines')} · {s.words}{s.decimated && ` · ${s.decimated}`}</span>
           </div>
           <ReadAt series={s} minute={minute} range={range} set={setMinute} />
@@ -102,22 +109,24 @@ function Chart({ load }: { load: LoadPage }): JSX.Element {
   );
 }
 
-const shownValue = (v: number | null | undefined, axis: string): string => (v === null || v === undefined ? '–' : v.toFixed(axis === 'degree' ? 3 : 1));
+const shownValue = (v: number | null | undefined, axis = 'temperature'): string => (v === null || v === undefined ? '–' : v.toFixed(axis === 'degree' ? 3 : 1));
 
 /// A slider reads the chart for hands without a mouse and eyes without a chart.
 function ReadAt({ series, minute, range, set }: { series: Series; minute: number; range: [number, number]; set(m: number): void }): JSX.Element {
   const at = nearest(series.minutes, minute);
+  const zone = useZone();
   return (
     <div class="readat">
       <label for="read-at">{t('chart.read_at')}</label>
-      <input id="read-at" type="range" min={Math.ceil(range[0])} max={Math.floor(range[1])} value={minute} step={1} aria-valuetext={clockAt(series.start, minute)} onInput={(e) => set(Number(e.currentTarget.value))} />
-      <output for="read-at"><b>{clockAt(series.start, series.minutes[at] ?? 0)}</b> {series.channels.map((c) => <span>{c.words} <b>{shownValue(c.values[at], c.axis)}</b>{c.axis === 'temperature' ? ' °C' : ''}</span>)}</output>
+      <input id="read-at" type="range" min={Math.ceil(range[0])} max={Math.floor(range[1])} value={minute} step={1} aria-valuetext={clockAt(series.start, minute, zone)} onInput={(e) => set(Number(e.currentTarget.value))} />
+      <output for="read-at"><b>{clockAt(series.start, series.minutes[at] ?? 0, zone)}</b> {series.channels.map((c) => <span>{c.words} <b>{shownValue(c.values[at], c.axis)}</b>{c.axis !== 'degree' ? ' °C' : ''}</span>)}</output>
     </div>
   );
 }
 
 const table_every = 30;
 function Readings({ series: s, id }: { series: Series; id: string }): JSX.Element {
+  const zone = useZone();
   const last = s.minutes.at(-1) ?? 0;
   const first = s.minutes[0] ?? 0;
   const rows = [...new Set(Array.from({ length: Math.floor((last - first) / table_every) + 1 }, (_, i) => nearest(s.minutes, first + i * table_every)))];
@@ -125,8 +134,8 @@ function Readings({ series: s, id }: { series: Series; id: string }): JSX.Elemen
     <details class="more"><summary>{t('chart.readings')}</summary>
       <div class="scrolls" tabIndex={0} role="group" aria-label={t('chart.readings')}>
         <table class="plain"><caption class="vh">{t('chart.readings_of', { id })}</caption>
-          <thead><tr><th scope="col" class="num">{t('chart.hours')}</th><th scope="col" class="num">{t('chart.clock')}</th>{s.channels.map((c) => <th scope="col" class="num">{c.words}{c.axis === 'temperature' ? ' / °C' : ''}</th>)}</tr></thead>
-          <tbody>{rows.map((i) => <tr><td class="num">{hoursAt(s.minutes[i] ?? 0)}</td><td class="num">{clockAt(s.start, s.minutes[i] ?? 0)}</td>{s.channels.map((c) => <td class="num">{shownValue(c.values[i], c.axis)}</td>)}</tr>)}</tbody></table>
+          <thead><tr><th scope="col" class="num">{t('chart.hours')}</th><th scope="col" class="num">{t('chart.clock')}</th>{s.channels.map((c) => <th scope="col" class="num">{c.words}{c.axis !== 'degree' ? ' / °C' : ''}</th>)}</tr></thead>
+          <tbody>{rows.map((i) => <tr><td class="num">{hoursAt(s.minutes[i] ?? 0)}</td><td class="num">{clockAt(s.start, s.minutes[i] ?? 0, zone)}</td>{s.channels.map((c) => <td class="num">{shownValue(c.values[i], c.axis)}</td>)}</tr>)}</tbody></table>
       </div></details>
   );
 }

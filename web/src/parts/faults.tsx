@@ -1,6 +1,6 @@
 /// What goes wrong, said calmly: what, where, what to do, and whether anything was recorded.
 import type { JSX } from 'preact';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Missing, Problem } from '../api.ts';
 import { troubleOf, type Trouble } from '../act.ts';
 import type { Asked } from '../ask.ts';
@@ -54,7 +54,8 @@ export interface FieldFault { path: string; words: string }
 export function FaultBox({ trouble, missing, retry }: { trouble: Trouble | null; missing?: FieldFault[]; retry?: () => void }): JSX.Element | null {
   const box = useRef<HTMLDivElement>(null);
   const any = trouble !== null || (missing?.length ?? 0) > 0;
-  useEffect(() => { if (any) box.current?.focus(); }, [trouble, missing]);
+  // Before the next key: a late focus would swallow what is typed.
+  useLayoutEffect(() => { if (any) box.current?.focus(); }, [trouble, missing]);
   if (!any) return null;
   const calm = trouble?.kind === 'unreachable';
   return (

@@ -4,7 +4,7 @@ import type { Word } from '../api.ts';
 import { known } from '../words.ts';
 
 const shape: Record<string, string> = {
-  'inside': 'f-inside', 'outside above': 'f-above', 'outside below': 'f-below', 'too close to say': 'f-close', 'missing': 'f-missing',
+  'inside': 'f-inside', 'outside above': 'f-above', 'outside below': 'f-below', 'too close to say': 'f-close', 'missing': 'f-missing', 'not met': 'f-notmet',
   'unconfirmed limit': 'f-unconfirmed', 'no limit on file': 'f-nolimit', 'late': 'f-late', 'due soon': 'f-due', 'overtaken': 'f-overtaken',
   'on its way': 's-running', 'hold': 's-hold', 'released': 's-released', 'concession': 's-concession', 'rework': 's-rework',
   'scrap': 's-scrap', 'refused': 's-refused', 'clear': 's-released', 'in calibration': 'f-inside',
@@ -41,6 +41,7 @@ export function Sprite(): JSX.Element {
       <symbol id="f-below" viewBox="0 0 16 16"><path class="full brick" d="M8 14.4L15 2H1Z" /></symbol>
       <symbol id="f-close" viewBox="0 0 16 16"><path class="open" d="M8 1L15 8L8 15L1 8Z" /><path class="full" d="M8 1L1 8L8 15Z" /></symbol>
       <symbol id="f-missing" viewBox="0 0 16 16"><circle class="ring broken" cx="8" cy="8" r="5.8" /></symbol>
+      <symbol id="f-notmet" viewBox="0 0 16 16"><path class="l3 brick" d="M2 2L14 14M14 2L2 14" /></symbol>
       <symbol id="f-unconfirmed" viewBox="0 0 16 16"><rect class="open" x="5.5" y="1" width="5" height="14" /></symbol>
       <symbol id="f-nolimit" viewBox="0 0 16 16"><path class="l1 dots" d="M0 8H16" /><circle class="open" cx="8" cy="8" r="3.8" /></symbol>
       <symbol id="f-late" viewBox="0 0 16 16"><circle class="open" cx="8" cy="8" r="6.6" /><path class="l2" d="M8 8V3M8 8L11.4 10" /></symbol>

@@ -12,7 +12,9 @@ import { Head } from './text.tsx';
 
 interface Sending { sent: number; total: number; since: number }
 interface Read { file: Attached; proposal: LayoutProposal; preview: LayoutPreview }
-interface Acts { record_act: string; layout_act: string }
+
+const record_act = 'cure/record';
+const layout_act = 'layout/issue';
 
 const megabytes = (bytes: number): string => (bytes / 1e6).toFixed(1);
 
@@ -50,7 +52,7 @@ function Preview({ preview: p }: { preview: LayoutPreview }): JSX.Element {
       <div class="scrolls" tabIndex={0} role="group" aria-label={t('recorder.preview')}>
         <table class="plain"><caption class="vh">{t('recorder.preview')}</caption><thead><tr>{p.columns.map((c) => <th scope="col">{c}</th>)}</tr></thead>
           <tbody>{p.rows.map((r) => <tr>{r.map((v) => <td>{v}</td>)}</tr>)}</tbody></table></div>
-      <p><b>{p.skipped_total}</b></p>
+      <p><b>{t('recorder.skipped', { n: p.skipped_total })}</b></p>
       <ul class="plainlist skipped">{p.skipped.map((s) => <li>{t('fault.line', { line: s.line })}: {s.why}</li>)}</ul>
     </section>
   );
@@ -76,7 +78,7 @@ function LayoutText({ layout, change }: { layout: Input; change(layout: Input): 
   );
 }
 
-export function Recorder({ load, acts, recorded }: { load: string; acts: Acts; recorded(): void }): JSX.Element {
+export function Recorder({ load, recorded }: { load: string; recorded(): void }): JSX.Element {
   const [sending, setSending] = useState<Sending | null>(null);
   const [working, setWorking] = useState('');
   const [trouble, setTrouble] = useState<Trouble | null>(null);
@@ -97,8 +99,9 @@ export function Recorder({ load, acts, recorded }: { load: string; acts: Acts; r
       const attached = await api.attach(file, (sent, total) => setSending({ sent, total, since }), stop.current.signal);
       setSending(null);
       setWorking(t('recorder.reading'));
-      const proposal = await api.proposeLayout(attached.hash);
-      setRead({ file: { ...attached, name: file.name }, proposal, preview: await api.previewLayout(attached.hash, proposal.layout) });
+      const kept = { ...attached, name: file.name };
+      const proposal = await api.proposeLayout(kept);
+      setRead({ file: kept, proposal, preview: await api.previewLayout(kept, proposal.layout) });
     } catch (fault) {
       fail(fault);
     }
@@ -109,7 +112,7 @@ export function Recorder({ load, acts, recorded }: { load: string; acts: Acts; r
     if (!read) return;
     try {
       const { saved: _, ...proposal } = read.proposal;
-      setRead({ ...read, proposal: { ...proposal, layout }, preview: await api.previewLayout(read.file.hash, layout) });
+      setRead({ ...read, proposal: { ...proposal, layout }, preview: await api.previewLayout(read.file, layout) });
     } catch (fault) {
       fail(fault);
     }
@@ -125,7 +128,7 @@ export function Recorder({ load, acts, recorded }: { load: string; acts: Acts; r
           <Proposal proposal={read.proposal} />
           <Preview preview={read.preview} />
           <LayoutText key={read.file.hash} layout={read.proposal.layout} change={change} />
-          <RecordCure load={load} acts={acts} read={read} recorded={recorded} />
+          <RecordCure load={load} read={read} recorded={recorded} />
         </>
       )}
     </section>
@@ -133,17 +136,17 @@ export function Recorder({ load, acts, recorded }: { load: string; acts: Acts; r
 }
 
 /// A new layout is issued under its name first; then the cure names it.
-function RecordCure({ load, acts, read, recorded }: { load: string; acts: Acts; read: Read; recorded(): void }): JSX.Element {
+function RecordCure({ load, read, recorded }: { load: string; read: Read; recorded(): void }): JSX.Element {
   const { saved } = read.proposal;
   const [code, setCode] = useState('');
   const [name, setName] = useState('');
   const [trouble, setTrouble] = useState<Trouble | null>(null);
   const layout_token = useRef(newToken());
-  const doing = useAct(acts.record_act.replace(' ', '/'));
+  const doing = useAct(record_act);
   const saveLayout = async (): Promise<string> => {
     if (saved) return saved.code;
     const noun = { code: code.trim(), name: name.trim() || code.trim(), mapping: read.proposal.layout };
-    await api.act(acts.layout_act.replace(' ', '/'), { token: layout_token.current, input: { noun, why: t('recorder.why', { file: read.file.name }) } });
+    await api.act(layout_act, { token: layout_token.current, input: { noun, why: t('recorder.why', { file: read.file.name }) } });
     return noun.code;
   };
   const submit = async (e: Event): Promise<void> => {
