@@ -27,7 +27,7 @@ function Body({ page: p }: { page: AdoptionPage }): JSX.Element {
       <h1 class="say"><b>{p.title}</b>: {p.limit.words}</h1>
       <p class="verdict"><Mark word="unconfirmed limit" /> {p.why_unconfirmed}</p>
       <dl class="members">
-        <div><dt>{t('finding.limit')}</dt><dd>{p.limit.words}</dd></div>
+        <div><dt>{t('adopt.limit')}</dt><dd>{p.limit.words}</dd></div>
         <div><dt>{t('adopt.source')}</dt><dd>{p.limit.source}</dd></div>
         <div><dt>{t('kind.plan')}</dt><dd><Thing kind="plan" id={p.plan} />, {t('issue.n', { n: p.plan_issue })}</dd></div>
         {p.waiting.length > 0 && <div><dt>{t('adopt.waiting')}</dt><dd>{p.waiting.map((w) => <><Thing {...w} named /> </>)}</dd></div>}
