@@ -62,7 +62,7 @@ struct TakeReading {
   std::optional<std::string> repeat_because;
   Remark remark;
   template <class V> void describe(V& v) {
-    v("subject", subject); v("characteristic", characteristic); v("sample", sample); v("gauges", gauges); v("numbers", numbers);
+    v("subject", subject); v("characteristic", characteristic); v.defaulted("sample", sample); v("gauges", gauges); v("numbers", numbers);
     v("choices", choices); v("repeat_because", repeat_because); v("remark", remark);
   }
 };
