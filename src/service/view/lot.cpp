@@ -103,7 +103,7 @@ Value::Array ownResults(const Look& look, const LotState& lot, const VerdictGive
 
 Value::Array usedIn(const LotState& lot) {
   Value::Array list;
-  for (const std::string& batch : lot.used_in) list.push_back(Value::Object{{"kind", "batch"}, {"id", batch}, {"words", "batch " + batch}});
+  for (const std::string& batch : lot.used_in) list.push_back(Value::Object{{"kind", "batch"}, {"id", batch}, {"words", ""}});
   return list;
 }
 
@@ -141,12 +141,22 @@ Result<Value> lot(const Look& look, const std::string& id) {
   const VerdictGiven now = gate::judgeLot(*file);
   const auto material = ledger::stateAs<Issued<Material>>(look.snapshot, projection::material, ledger::nowKey(lot.received.material));
   const std::optional<Fact> received = look.snapshot.fact(lot.received_fact);
+  // A lot is opened by its disposition: the bar is drawn as a released one.
+  GateState bar = lot.gate;
+  if (lot.disposition == LotDisposition::clear) {
+    bar.release = lot.decided_by;
+    const std::optional<Fact> decided = lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
+    if (decided) {
+      bar.released_by = decided->person;
+      bar.released_at = decided->recorded;
+    }
+  }
   Value::Object page{{"id", id},
                      {"material", Value::Object{{"code", file->material.code}, {"name", file->material.name}, {"issue", material->issue}}},
                      {"supplier", lot.received.supplier}, {"supplier_lot", lot.received.supplier_lot}, {"quantity", format(lot.received.quantity)},
                      {"received", received ? dayAndTime(look, received->happened.instant) : ""},
                      {"mark", markOfLot(lot)}, {"sentence", lotSentence(lot, now)},
-                     {"bar", barValue(look, {Gate::lot, {"lot", id}, lot.gate, now, true})},
+                     {"bar", barValue(look, {Gate::lot, {"lot", id}, bar, now, true})},
                      {"own", ownResults(look, lot, now)}, {"used_in", usedIn(lot)}};
   if (lot.received.use_by) {
     page.emplace("use_by", formatDay(*lot.received.use_by));
