@@ -237,7 +237,9 @@ Result<Value> laboratory(const Look& look, const Subject& subject) {
   for (const PlanLine& line : thing->plan.lines) {
     if (!listed.insert(line.characteristic).second) continue;
     const catalogue::Entry* method = catalogue::find(line.method);
-    const bool typed = method != nullptr && method->evaluate != nullptr && line.method != "forming.charge_check";
+    // Film and charges are read where plates are prepared and pads are pressed, by the acts of those steps.
+    const bool at_a_step = line.characteristic == "adhesive-film" || line.method == "forming.charge_check";
+    const bool typed = method != nullptr && method->evaluate != nullptr && !at_a_step;
     if (typed) due.push_back(dueValue(look, line, *method, thing->evidence, thing->samples, thing->findings, thing->plan.code, thing->plan_issue));
   }
   return Value(Value::Object{{"subject", subjectValue(subject)}, {"words", thing->words}, {"act", "reading/take"}, {"due", std::move(due)}});
