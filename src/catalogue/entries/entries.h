@@ -24,6 +24,7 @@ std::vector<Entry> cureEntries();
 /// A standard uncertainty given in SI: a difference, so a scale's zero does not shift it.
 [[nodiscard]] Measure differenceFromSi(double si, std::string_view unit);
 [[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si);
-[[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si, double standard_uncertainty_si);
+[[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si,
+                                 double standard_uncertainty_si);
 
 }  // namespace platemark::catalogue
