@@ -18,9 +18,7 @@ Length millimetres(double h) { return Length::of(h, unit::millimetre); }
 }  // namespace
 
 TEST_CASE("Hardness from the depth agrees with printed and hand-worked examples") {
-  for (const platemark::test::Case& row :
-       platemark::test::loadCases("method/cases/hardness.csv").rows) {
-    CAPTURE(row.text("id"));
+  platemark::test::eachCase("method/cases/hardness.csv", [](const platemark::test::Case& row) {
     const Result<RockwellScale> scale = rockwellScale(row.text("scale"));
     REQUIRE(scale);
     const Result<Rockwell> hardness =
@@ -28,7 +26,7 @@ TEST_CASE("Hardness from the depth agrees with printed and hand-worked examples"
     REQUIRE(hardness);
     CHECK(hardness->scale == *scale);
     CHECK(std::abs(hardness->number - row.number("hardness")) <= row.number("tolerance"));
-  }
+  });
 }
 
 TEST_CASE("Depths off the scale are refused") {
@@ -60,18 +58,18 @@ TEST_CASE("Every scale has its own ball and force, is a unit, and only HRS is un
 }
 
 TEST_CASE("Readings of one scale are summarised; two scales never") {
-  for (const platemark::test::Case& row :
-       platemark::test::loadCases("method/cases/hardness_readings.csv").rows) {
-    std::vector<Rockwell> readings;
-    for (const double number : row.numbers("readings"))
-      readings.push_back({number, *rockwellScale(row.text("scale"))});
-    const Result<RockwellSummary> summary = summariseRockwell(readings);
-    REQUIRE(summary);
-    CHECK(summary->mean == doctest::Approx(row.number("mean")));
-    CHECK(*summary->s == doctest::Approx(row.number("s")));
-    CHECK(summary->lowest == row.number("lowest"));
-    CHECK(summary->highest == row.number("highest"));
-  }
+  platemark::test::eachCase("method/cases/hardness_readings.csv",
+                            [](const platemark::test::Case& row) {
+                              std::vector<Rockwell> readings;
+                              for (const double number : row.numbers("readings"))
+                                readings.push_back({number, *rockwellScale(row.text("scale"))});
+                              const Result<RockwellSummary> summary = summariseRockwell(readings);
+                              REQUIRE(summary);
+                              CHECK(summary->mean == doctest::Approx(row.number("mean")));
+                              CHECK(*summary->s == doctest::Approx(row.number("s")));
+                              CHECK(summary->lowest == row.number("lowest"));
+                              CHECK(summary->highest == row.number("highest"));
+                            });
   const std::vector<Rockwell> mixed{{76, RockwellScale::r}, {79, RockwellScale::m}};
   REQUIRE_FALSE(summariseRockwell(mixed));
   CHECK(summariseRockwell(mixed).error().code == "hardness.mixed_scales");
