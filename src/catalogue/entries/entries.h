@@ -9,6 +9,7 @@ namespace platemark::catalogue {
 
 std::vector<Entry> powderEntries();
 std::vector<Entry> benchEntries();
+std::vector<Entry> waterEntries();
 std::vector<Entry> compoundEntries();  ///< compound, forming, mixing
 std::vector<Entry> statisticsEntries();
 std::vector<Entry> frictionEntries();
