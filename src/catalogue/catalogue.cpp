@@ -167,9 +167,11 @@ std::string_view words(Mark mark) {
 
 std::span<const Entry> entries() { return all(); }
 
-const Entry* find(std::string_view id, int version) {
+const Entry* find(std::string_view id, int version) { return findIn(all(), id, version); }
+
+const Entry* findIn(std::span<const Entry> list, std::string_view id, int version) {
   const Entry* best = nullptr;
-  for (const Entry& entry : all()) {
+  for (const Entry& entry : list) {
     if (entry.id != id) continue;
     if (entry.version == version) return &entry;
     if (version == 0 && (best == nullptr || entry.version > best->version)) best = &entry;

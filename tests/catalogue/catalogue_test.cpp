@@ -2,7 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <array>
 #include <set>
+
+#include "entries/entries.h"
 
 using namespace platemark;
 using namespace platemark::catalogue;
@@ -143,6 +146,22 @@ TEST_CASE("An entry is found by id and version, the newest by id alone") {
     CHECK(find(entry.id, entry.version + 1000) == nullptr);
   }
   CHECK(find("bench.unheard_of") == nullptr);
+}
+
+TEST_CASE("An old version stays callable beside a newer one, in whatever order they stand") {
+  for (const auto& versions : {std::array{1, 2, 3}, {3, 1, 2}, {2, 3, 1}}) {
+    std::vector<Entry> list(4);
+    list[0].id = "made.other";
+    list[0].version = 9;
+    for (std::size_t i = 0; i < versions.size(); ++i) {
+      list[i + 1].id = "made.up";
+      list[i + 1].version = versions[i];
+    }
+    CHECK(findIn(list, "made.up", 0)->version == 3);
+    for (const int version : versions) CHECK(findIn(list, "made.up", version)->version == version);
+    CHECK(findIn(list, "made.up", 4) == nullptr);
+    CHECK(findIn(list, "made.down", 0) == nullptr);
+  }
 }
 
 TEST_CASE("The same inputs give the same text, and the text gives the number back") {

@@ -40,21 +40,30 @@ TEST_CASE("Depths off the scale are refused") {
         "hardness.depth_negative");
 }
 
-TEST_CASE("Every scale has its own ball and force, is a unit, and only HRS is unverified") {
+TEST_CASE("Every scale is found by its symbol and is a unit") {
   for (const RockwellBall& ball : rockwellBalls()) {
     CHECK(rockwellBall(ball.scale).symbol == ball.symbol);
     CHECK(*rockwellScale(ball.symbol) == ball.scale);
     CHECK(*rockwellScale("{" + std::string(ball.symbol) + "}") == ball.scale);
     CHECK(findUnit(ball.symbol)->kind == Kind::hardness);
-    CHECK(ball.verified == (ball.symbol != "HRS"));
     CHECK(ball.total > ball.preliminary);
   }
-  CHECK(rockwellBall(RockwellScale::r).total.in(unit::newton) ==
-        doctest::Approx(588.4).epsilon(1e-4));
-  CHECK(rockwellBall(RockwellScale::k).total.in(unit::newton) ==
-        doctest::Approx(1471).epsilon(1e-4));
   for (const char* unknown : {"HRX", "HR", "", "{", "{}", "R"})
     CHECK(rockwellScale(unknown).error().code == "hardness.unknown_scale");
+}
+
+TEST_CASE("Balls and forces are those of the published table, and no scale is left out of it") {
+  platemark::test::eachCase(
+      "method/cases/hardness_scales.csv", [](const platemark::test::Case& row) {
+        const RockwellBall& ball = rockwellBall(*rockwellScale(row.text("id")));
+        CHECK(std::abs(ball.diameter.in(unit::millimetre)-row.number("ball_mm")) < 1e-9);
+        CHECK(std::abs(ball.preliminary.in(unit::newton)-row.number("preliminary_n")) <= 0.005);
+        CHECK(std::abs(ball.total.in(unit::newton)-row.number("total_n")) <=
+              row.number("tolerance_n"));
+        CHECK(ball.verified == (row.text("mark") != "remembered"));
+      });
+  CHECK(platemark::test::loadCases("method/cases/hardness_scales.csv").rows.size() ==
+        rockwellBalls().size());
 }
 
 TEST_CASE("Readings of one scale are summarised; two scales never") {

@@ -15,6 +15,8 @@ std::vector<Entry> statisticsEntries();
 std::vector<Entry> frictionEntries();
 std::vector<Entry> cureEntries();
 
+/// find() over any list, so that several versions of one entry can be tried.
+[[nodiscard]] const Entry* findIn(std::span<const Entry> list, std::string_view id, int version);
 /// The one value of an input; evaluate() has checked that it is there.
 [[nodiscard]] const Measure& one(const Inputs& inputs, const std::string& name);
 /// In SI; kinds were checked by evaluate().
