@@ -127,12 +127,15 @@ std::vector<cure::Channel> channelsOf(const intake::Series& series, const Machin
 Measure standardUncertainty(double half_width, std::string_view unit) { return {Decimal::fromDouble(half_width / std::sqrt(3.0)), std::string(unit)}; }
 
 FigureValue figureValue(std::string name, const cure::Figure& figure, std::string unit) {
-  FigureValue value{std::move(name), {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit}, {}, figure.determined, {}};
+  FigureValue value{std::move(name), {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit}, {}, figure.determined, {}, {}, {}};
   if (figure.sensor_contribution && *figure.sensor_contribution > 0) value.u = standardUncertainty(*figure.sensor_contribution, unit == "Cel" ? "K" : unit);
   if (!figure.determined) {
+    if (figure.at_least) value.at_least = Measure{Decimal::fromDouble(*figure.at_least), unit};
+    if (figure.at_most) value.at_most = Measure{Decimal::fromDouble(*figure.at_most), unit};
     std::string why = figure.reason;
-    if (figure.at_least) why += fmt::format(" At least {:.1f}.", *figure.at_least);
-    if (figure.at_most) why += fmt::format(" At most {:.1f}.", *figure.at_most);
+    const std::string symbol(findUnit(unit)->symbol);
+    if (figure.at_least) why += fmt::format(" At least {:.1f} {}.", *figure.at_least, symbol);
+    if (figure.at_most) why += fmt::format(" At most {:.1f} {}.", *figure.at_most, symbol);
     value.why = why.empty() ? "It could not be determined from the usable readings." : why;
   }
   return value;

@@ -70,10 +70,10 @@ Value sieveTable(const Material& material, const SieveSheet& sheet) {
   for (std::size_t i = 0; i < apertures.size() && i < passing.size() && i < masses.size(); ++i) {
     const SieveBand* band = bandAt(material, apertures[i]);
     const double p = passing[i].value.value();
-    const bool inside = band != nullptr && p >= band->passing_min.value.value() && p <= band->passing_max.value.value();
+    const bool below = band != nullptr && p < band->passing_min.value.value(), above = band != nullptr && p > band->passing_max.value.value();
     rows.push_back(Value::Object{{"aperture", format(apertures[i])}, {"retained", format(masses[i])}, {"passing", Decimal::fixed(p, 2).text() + "\xC2\xA0%"},
                                  {"band", band == nullptr ? "" : band->passing_min.value.text() + " to " + format(band->passing_max)},
-                                 {"word", band == nullptr ? "no limit on file" : inside ? "inside" : "outside above"}});
+                                 {"word", band == nullptr ? "no limit on file" : below ? "outside below" : above ? "outside above" : "inside"}});
   }
   std::string fineness, balance;
   for (const FigureValue& v : sheet.figure.values) {
@@ -158,7 +158,10 @@ Result<Value> lot(const Look& look, const std::string& id) {
     page.emplace("sieve_table", sieveTable(file->material, *sheet));
   }
   Value::Array holds, facts;
-  for (const Hold& hold : lot.holds) holds.push_back(Value::Object{{"fact", hold.fact}, {"why", hold.why}, {"since", ""}, {"who", ""}});
+  for (const Hold& hold : lot.holds) {
+    const std::optional<Fact> fact = look.snapshot.fact(hold.fact);
+    holds.push_back(Value::Object{{"fact", hold.fact}, {"why", hold.why}, {"since", fact ? dayAndTime(look, fact->recorded) : ""}, {"who", fact ? dutyOf(look, fact->person) : ""}});
+  }
   for (const Fact& fact : look.snapshot.factsOf({"lot", id}, 0, 1000)) facts.push_back(factLine(look, fact));
   page.emplace("holds", std::move(holds));
   page.emplace("facts", std::move(facts));
