@@ -85,8 +85,6 @@ inline void checkCase(const Case& row) {
   checkOutput(row, *value);
 }
 
-inline void checkCases(const std::string& path) {
-  eachCase(path, checkCase);
-}
+inline void checkCases(const std::string& path) { eachCase(path, checkCase); }
 
 }  // namespace platemark::test
