@@ -167,6 +167,7 @@ TEST_CASE("An upload is kept by its hash and refused without a session") {
   CHECK(kept.status == 201);
   // source: FIPS 180-4, SHA-256 of "abc"
   CHECK(json(kept).text("hash") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
-  checkProblem(plant().ask("POST", "/api/layouts/propose", fmt::format(R"({{"attachment":"{}"}})", json(kept).text("hash")), quality()), 422, "intake.no_table");
+  const Answer picture = plant().ask("POST", "/api/attachments", std::string("\x89PNG\r\n\x1a\n\0\0\0\rIHDR", 16), quality());
+  checkProblem(plant().ask("POST", "/api/layouts/propose", fmt::format(R"({{"attachment":"{}"}})", json(picture).text("hash")), quality()), 422, "intake.no_table");
   CHECK(plant().ask("GET", "/api/attachments/../../plant.json", "", quality()).status >= 400);
 }
