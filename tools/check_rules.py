@@ -123,8 +123,7 @@ def names_in(tree: Tree, folder: str, pattern: str):
 def check_mentions(tree: Tree) -> None:
     mentioned(tree, names_in(tree, "src/service/", r"(?:\.(?:get|post|events)\(|\bon\(router, context, |\.(?:on|upload)\(\"\w+\", )\"(/api/[^\"]*)\""), "docs/api.md", "the route")
     mentioned(tree, names_in(tree, "src/act/", r"\bverb<.*>\(\"([^\"]+)\""), "docs/acts.md", "the act")
-    if tree.text("docs/record-format.md"):
-        mentioned(tree, names_in(tree, "src/plant/fact.cpp", r"\bkind<.*>\(\"([^\"]+)\""), "docs/record-format.md", "the kind of fact")
+    mentioned(tree, names_in(tree, "src/plant/fact.cpp", r"\bkind<.*>\(\"([^\"]+)\""), "docs/facts.md", "the kind of fact")
 
 
 def check_lines(tree: Tree) -> None:
@@ -173,7 +172,6 @@ def self_test(root: pathlib.Path) -> int:
     with tempfile.TemporaryDirectory() as folder:
         copy = pathlib.Path(folder, "tree")
         shutil.copytree(root, copy, ignore=lambda _, names: SKIPPED & set(names))
-        (copy / "docs/record-format.md").open("a", encoding="utf-8").write("\n")
         for name, text, words in PLANTED:
             target = copy / name
             old = target.read_bytes() if target.exists() else None
