@@ -202,6 +202,8 @@ Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
   for (const FormulaLine& line : compound.formula) {
     const auto material = requireNoun<Material>(context, projection::material, line.material);
     if (!material) return material.error();
+    if (!material->noun.density)
+      return badInput("press.density_missing", fmt::format("{} has no true density on record; the charge weight cannot be computed.", line.material), "batch");
     charge.numbers["parts"].push_back({line.parts, "1"});
     charge.numbers["nominal_densities"].push_back(*material->noun.density);
     charge.numbers["lot_densities"].push_back(*densityInMix(context, *mix, line));

@@ -118,10 +118,10 @@ void addAsking(CLI::App& app, Asked& a) {
   auto* show =
       app.add_subcommand("show", "show today, a batch, lot, load, fact, or whatever a code names");
   show->add_option("what", a.what, "today, batch, lot, load, fact, judgement, find")->required();
-  show->add_option("id", a.id, "its number; for judgement 'cure/batch/K7Q4M-9'");
+  show->add_option("id", a.id, "its number; for judgement 'cure/batch/K7M4J-7'");
   show->footer(
       "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
-      "platemark show batch K7Q4M-9\n");
+      "platemark show batch K7M4J-7\n");
   show->callback([&] { a.run = [&] { return runShow(a.common, a.what, a.id); }; });
   auto* method = app.add_subcommand(
       "method", "compute with a method of the catalogue, without keeping anything");

@@ -25,7 +25,7 @@ Error badSubject() {
   Error error;
   error.code = "subject.bad";
   error.what = "The subject is missing.";
-  error.expected = "kind:id, e.g. batch:K7Q4M-9";
+  error.expected = "kind:id, e.g. batch:K7M4J-7";
   return error;
 }
 

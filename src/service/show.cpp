@@ -40,7 +40,7 @@ Result<Shown> judgementOf(const view::Look& look, const std::string& path) {
   Error error;
   error.code = "use";
   error.what = fmt::format("'{}' names no judgement.", path);
-  error.expected = "gate/kind/id, e.g. cure/batch/K7Q4M-9";
+  error.expected = "gate/kind/id, e.g. cure/batch/K7M4J-7";
   if (first == std::string::npos || second == std::string::npos) return error;
   const std::string kind = path.substr(first + 1, second - first - 1), id = path.substr(second + 1);
   return shown(view::judgement(look, path.substr(0, first), {kind, id}),

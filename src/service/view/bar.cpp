@@ -24,9 +24,12 @@ const Measure* boundOf(const Finding& finding) {
   return finding.lower ? &*finding.lower : finding.upper ? &*finding.upper : nullptr;
 }
 
+/// One digit more than the limit has, if the result has it: the same as in the gate's sentence.
 int decimalsOf(const Finding& finding) {
   const Measure* bound = boundOf(finding);
-  return bound == nullptr ? 2 : bound->value.decimals() + (finding.u ? 1 : 0);
+  if (bound == nullptr || !finding.result) return 2;
+  const double result = inUnit(*finding.result, *findUnit(bound->unit));
+  return std::min(Decimal::fromDouble(result).decimals(), bound->value.decimals() + 1);
 }
 
 figure::Finding stripFinding(FindingWord word) {
@@ -94,6 +97,8 @@ std::string barSentence(const BarInput& in) {
   if (in.state.open()) return "Released.";
   if (in.state.overtaken_by) return fmt::format("On hold again: {}.", in.state.overtaken_why);
   const auto pins = pinsInOrder(in.now.findings);
+  if (in.now.findings.empty())
+    return "No control plan asks for anything here; no limit on file is never a pass.";
   if (pins.empty())
     return in.subject.kind == "lot" ? "All findings are inside; it waits to be cleared."
                                     : "All findings are inside; it waits for a signature.";

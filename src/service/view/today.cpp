@@ -55,7 +55,7 @@ Standing standingOf(const VerdictGiven& now, const GateState& gate) {
   standing.who = first->who.empty() ? "quality manager" : first->who;
   if (against(first->word)) {
     standing.ready = true;
-    standing.settle = "Choose rework, concession or scrap";
+    standing.settle = "Decide what becomes of it";
     standing.who = "quality manager";
   } else if (first->word == FindingWord::unconfirmed) {
     standing.settle = "Read the document and adopt the limit";
