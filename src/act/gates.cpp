@@ -23,7 +23,7 @@ Result<void> checkGate(Gate gate) {
 
 Decision judge(const Context& context, JudgeBatch in) {
   if (Result<void> c = checkGate(in.gate); !c) return c.error();
-  Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
+  Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.today());
   if (!file) return file.error();
   const GateState& state = gateOf(file->batch, in.gate);
   if (state.open()) {
@@ -68,7 +68,7 @@ Decision release(const Context& context, Release in) {
   // The right to sign differs by gate; the verb's own permit is the cure gate's.
   const Operation needed = in.gate == Gate::cure ? Operation::cure_gate : Operation::final_gate;
   const auto person = stateAs<Issued<Person>>(context.snapshot, projection::person, ledger::nowKey(std::to_string(context.person)));
-  gate::Obstacles obstacles = gate::mayOperate(person->noun, needed, context.day());
+  gate::Obstacles obstacles = gate::mayOperate(person->noun, needed, context.today());
   if (person->noun.public_key.empty()) obstacles.push_back({"the person has no signing key on record", "quality manager", "have the key issued"});
   for (Missing& missing : mayRelease(*batch, in)) obstacles.push_back(std::move(missing));
   if (!obstacles.empty()) return gate::refusal(fmt::format("Batch {} cannot be released at the {} gate.", in.batch, word(in.gate)), std::move(obstacles));
