@@ -23,7 +23,7 @@ Result<void> checkGate(Gate gate) {
 
 Decision judge(const Context& context, JudgeBatch in) {
   if (Result<void> c = checkGate(in.gate); !c) return c.error();
-  Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
+  Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.today());
   if (!file) return file.error();
   const GateState& state = gateOf(file->batch, in.gate);
   if (state.open()) {

@@ -26,6 +26,8 @@ struct Context {
   Happened happened;
   /// The calendar day of the happening in the plant's zone.
   [[nodiscard]] Day day() const { return dayIn(happened.instant, happened.zone); }
+  /// The day of asking: judging and signing are done now, whatever time is typed.
+  [[nodiscard]] Day today() const { return dayIn(snapshot.now(), happened.zone); }
 };
 
 struct Kind {
