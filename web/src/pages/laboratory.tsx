@@ -240,8 +240,9 @@ function EntryForm({ due, d, method, sample, again }: { due: LaboratoryDue; d: D
     const faults = faultsOf(method, reading, gauges, d, repeat, why);
     setMissing(faults);
     if (faults.length) return;
+    const { kind, id } = due.subject;
     const input = {
-      subject: due.subject, characteristic: d.characteristic, sample, gauges,
+      subject: { kind, id }, characteristic: d.characteristic, sample, gauges,
       ...sent(method, reading), ...(why.trim() ? { repeat_because: why.trim() } : {}),
     };
     if (await doing.run({ input, ...whenMembers(when) })) again();
