@@ -7,7 +7,7 @@ import { password, root, run } from './house.mjs';
 
 const lot = 'R-2400';
 const plates = 120;
-const idAt = (href) => decodeURIComponent(href.split('/').at(-1).split(':').at(-1));
+const idAt = (href) => decodeURIComponent(href).split(/[/:]/).at(-1);
 const comma = (number, digits) => number.toFixed(digits).replace('.', ',');
 
 async function press(page, selector) {
@@ -61,7 +61,7 @@ async function testLot({ lab }) {
   await scan(lab, lot);
   await lab.waitForFunction((id) => location.pathname === `/laboratory/lot/${id}`, {}, lot);
   await lab.waitForSelector('a[href$="/bag-check"]');
-  await enter(lab, `lot/${lot}`, 'bag-check', '', { gauge: 'SC-4', numbers: { readings: ['25,06', '25,1 kg', '25.04 kg'] } });
+  await enter(lab, `lot/${lot}`, 'bag-check', '', { gauge: 'SC-4', numbers: { readings: ['25,06 kg', '25,1 kg', '25.04 kg'] } });
 }
 
 async function judgeAt(page, path) {

@@ -21,7 +21,11 @@ async function heardByItself({ lab, quality }) {
   assert.equal(await quality.$('.holdline'), null);
   const placed = await tell(lab, 'hold/place', { subject: { kind: 'lot', id: 'R-2310' }, why: 'the bags came in wet' });
   await quality.waitForFunction(() => document.querySelector('.holdline')?.textContent.includes('the bags came in wet'), { timeout: heard_within_ms });
-  await tell(quality, 'hold/lift', { subject: { kind: 'lot', id: 'R-2310' }, hold: placed.sequences[0], why: 'dried and looked at' });
+  return placed.sequences[0];
+}
+
+async function liftedHold({ quality }, hold) {
+  await tell(quality, 'hold/lift', { subject: { kind: 'lot', id: 'R-2310' }, hold, why: 'dried and looked at' });
   await quality.waitForFunction(() => !document.querySelector('.holdline'), { timeout: heard_within_ms });
 }
 
@@ -77,7 +81,8 @@ async function unclearedLot({ floor }) {
 
 export async function tabs(step, people) {
   await step('eight tabs at once still load', () => eightTabs(people));
-  await step('a fact recorded by one person appears on the page of another', () => heardByItself(people));
+  const hold = await step('a fact recorded by one person appears on the page of another', () => heardByItself(people));
+  await step('a lifted hold goes from the page', () => liftedHold(people, hold));
   await step('a fact recorded in one tab appears in the other', () => twoTabs(people));
   await step('a double press records once', async () => assert.equal(await pressTwice(people.floor, 'lot/receive',
     { lot: 'G-2398', material: 'graphite', supplier: 'Oldmere Minerals', supplier_lot: 'OM-10', quantity: '500 kg' }), 1));

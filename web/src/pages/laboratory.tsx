@@ -12,7 +12,7 @@ import { Limits, WorkingTable } from '../parts/findings.tsx';
 import { Mark } from '../parts/marks.tsx';
 import { Page, type Crumb } from '../parts/shell.tsx';
 import { Code, Head, Thing } from '../parts/text.tsx';
-import { emptyReading, readable, sent, stillAsked, withChoice, withLine, withNumber, type Reading } from '../reading.ts';
+import { emptyReading, readable, recorded, sent, stillAsked, withChoice, withLine, withNumber, type Reading } from '../reading.ts';
 import { go, useUnsaved } from '../router.ts';
 import { lookUp, useScans } from '../scans.ts';
 import { known, t } from '../words.ts';
@@ -243,7 +243,7 @@ function EntryForm({ due, d, method, sample, again }: { due: LaboratoryDue; d: D
     const { kind, id } = due.subject;
     const input = {
       subject: { kind, id }, characteristic: d.characteristic, sample, gauges,
-      ...sent(method, reading), ...(why.trim() ? { repeat_because: why.trim() } : {}),
+      ...recorded(method, reading), ...(why.trim() ? { repeat_because: why.trim() } : {}),
     };
     if (await doing.run({ input, ...whenMembers(when) })) again();
   };
