@@ -371,7 +371,7 @@ def live(house: House, plant: Plant, now: datetime) -> dict:
     house.at(day(4, 6))
     stuck, _ = make_batch(house, plant, lots, plates)
     load, pads = press_and_load(house, plant, stuck, plates)
-    cure(house, plant, load, stuck, pads, 96, stuck=(1, 150, 205))
+    cure(house, plant, load, stuck, pads, 96, stuck=(1, 112, 152))
     house.at(day(3, 9))
     measure(house, plant, stuck, 448)
     house.do("quality", "batch judge", {"batch": stuck, "gate": "cure"})

@@ -16,7 +16,11 @@ Value inputsValue(const Measurement& m) {
 
 std::vector<FigureValue> valuesOf(const catalogue::Evaluation& evaluation) {
   std::vector<FigureValue> values;
-  for (const catalogue::OutputValue& output : evaluation.outputs) values.push_back({output.name, output.value, output.standard_uncertainty, true, {}});
+  for (const catalogue::OutputValue& output : evaluation.outputs) {
+    FigureValue value{output.name, output.value, output.standard_uncertainty, output.determined, {}, {}, {}};
+    if (!output.why.empty()) value.why = output.why;
+    values.push_back(std::move(value));
+  }
   return values;
 }
 

@@ -229,7 +229,11 @@ struct FigureValue {
   std::optional<Measure> u;     ///< standard uncertainty
   bool determined = true;       ///< false: a bound or a guess, never counted
   std::optional<std::string> why;
-  template <class V> void describe(V& v) { v("name", name); v("value", value); v("u", u); v("determined", determined); v("why", why); }
+  std::optional<Measure> at_least;  ///< bounds of an undetermined one, where they are known
+  std::optional<Measure> at_most;
+  template <class V> void describe(V& v) {
+    v("name", name); v("value", value); v("u", u); v("determined", determined); v("why", why); v("at_least", at_least); v("at_most", at_most);
+  }
 };
 
 /// A mark on a chart: a sensor fault, a gap, a moment.
