@@ -85,8 +85,8 @@ Result<Fact> readFact(std::string bytes, std::string signer, std::string signatu
               std::move(stored->token), std::move(stored->subjects), std::move(stored->body), std::move(stored->previous), std::move(bytes), std::move(signature), std::move(signer), std::move(hash)};
 }
 
-Fact lifted(Fact fact) {
-  const FactKind* kind = findFactKind(fact.kind);
+Fact lifted(Fact fact, FindKind find_kind) {
+  const FactKind* kind = find_kind(fact.kind);
   if (kind == nullptr || kind->version == fact.version) return fact;
   fact.body = kind->lift(std::move(fact.body), fact.version);
   fact.version = kind->version;

@@ -55,7 +55,7 @@ Error storeFault(const std::exception& e) {
   error.fault = Fault::environment;
   error.code = "store.cannot_write";
   error.what = fmt::format("The record could not be written: {}", e.what());
-  error.remedy = "Nothing of this act was kept. Check the disk, then try again.";
+  error.remedy = "Check the disk, then send the act again with the same token: it is not kept twice.";
   return error;
 }
 
@@ -124,19 +124,7 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
   std::vector<Result<Receipt>> answers;
   try {
     tables_.begin();
-    for (Waiting& waiting : group) {
-      tables_.savepoint();
-      Result<Receipt> answer = Receipt{};
-      if (waiting.work) {
-        const Result<void> done = waiting.work(tables_);
-        if (!done) answer = done.error();
-      } else {
-        answer = decideOne(waiting.act);
-      }
-      if (answer) tables_.release();
-      else tables_.rollbackToSavepoint();
-      answers.push_back(std::move(answer));
-    }
+    for (Waiting& waiting : group) answers.push_back(answerOne(waiting));
     tables_.commit();
   } catch (const std::exception& e) {
     // The whole group is undone and everybody in it is told: nothing is half kept.
@@ -151,11 +139,31 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
   for (std::size_t i = 0; i < group.size(); ++i) group[i].answer.set_value(std::move(answers[i]));
 }
 
+/// A refusal and a fault of the act undo this act alone; a fault of the disk, whose savepoint is
+/// gone too, undoes the group.
+Result<Receipt> Engine::answerOne(Waiting& waiting) {
+  tables_.savepoint();
+  Result<Receipt> answer = Receipt{};
+  try {
+    if (!waiting.work)
+      answer = decideOne(waiting.act);
+    else if (const Result<void> done = waiting.work(tables_); !done)
+      answer = done.error();
+  } catch (const std::exception& e) {
+    answer = storeFault(e);
+  }
+  if (answer)
+    tables_.release();
+  else
+    tables_.rollbackToSavepoint();
+  return answer;
+}
+
 Result<Receipt> Engine::decideOne(const Act& act) {
   if (!act.token.empty())
     if (const std::optional<TokenRow> known = tables_.token(act.token)) return answerAgain(act, *known);
   const Instant now = options_.clock->now();
-  const TablesSnapshot snapshot(borrowed(tables_), options_.plant, now);
+  const TablesSnapshot snapshot(borrowed(tables_), options_, now);
   Decision decision = act.decide(snapshot);
   if (!decision) return decision.error();
   return append(act, std::move(*decision), now);
@@ -184,11 +192,11 @@ std::optional<NewFact> Engine::clockStepBack(Instant now) const {
 Result<Receipt> Engine::append(const Act& act, std::vector<NewFact> facts, Instant now) {
   Receipt receipt;
   receipt.recorded = now;
-  if (const std::optional<NewFact> step = clockStepBack(now)) {
+  if (const std::optional<NewFact> step = facts.empty() ? std::nullopt : clockStepBack(now)) {
     // The act decided before this fact was known to stand in front of it.
     Act of_the_clock;
     if (Result<Sequence> appended = appendOne(*step, of_the_clock, now); !appended) return appended.error();
-    const TablesSnapshot snapshot(borrowed(tables_), options_.plant, now);
+    const TablesSnapshot snapshot(borrowed(tables_), options_, now);
     Decision again = act.decide(snapshot);
     if (!again) return again.error();
     facts = std::move(*again);
@@ -208,6 +216,7 @@ Result<Receipt> Engine::append(const Act& act, std::vector<NewFact> facts, Insta
 Result<void> Engine::check(const NewFact& fact, const Act& act) const {
   const FactKind* kind = options_.find_kind(fact.kind);
   if (kind == nullptr) return factError("fact.unknown_kind", fact, "its kind is not known.");
+  if (fact.version != kind->version) return factError("fact.bad_version", fact, fmt::format("its version is {}, the newest is {}.", fact.version, kind->version));
   if (const std::string path = firstFraction(fact.body); !path.empty()) return factError("fact.bad_body", fact, fmt::format("'{}' is a fractional number; it must be decimal text.", path));
   if (Result<void> sound = kind->check(fact.body); !sound) return sound;
   if (kind->must_be_signed && !act.signer) return factError("fact.not_signed", fact, "it must be signed.");

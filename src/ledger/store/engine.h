@@ -35,6 +35,7 @@ class Engine {
 
   void run();
   void commitTogether(std::vector<Waiting>& group);
+  Result<Receipt> answerOne(Waiting& waiting);
   Result<Receipt> decideOne(const Act& act);
   Result<Receipt> answerAgain(const Act& act, const TokenRow& known) const;
   Result<Receipt> append(const Act& act, std::vector<NewFact> facts, Instant now);
@@ -54,10 +55,10 @@ class Engine {
 /// Folds one fact through every projection.
 void foldFact(const Fact& fact, const std::vector<Projection>& projections, WritableTables& tables);
 /// Derived rows from the facts alone: subjects, tokens, states.
-Result<void> rebuild(WritableTables& tables, const std::vector<Projection>& projections);
+Result<void> rebuild(WritableTables& tables, const StoreOptions& options);
 [[nodiscard]] std::string digestOfStates(const Tables& tables);
 /// Links, hashes, signatures; `attachment_fault` says what is wrong with an attachment, or "".
-[[nodiscard]] Verification verifyChain(const Tables& tables, const std::string& plant, const std::optional<Anchor>& anchor,
+[[nodiscard]] Verification verifyChain(const Tables& tables, const StoreOptions& options, const std::optional<Anchor>& anchor,
                                        const std::function<std::string(const std::string& hash)>& attachment_fault);
 
 }  // namespace platemark::ledger

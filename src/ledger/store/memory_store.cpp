@@ -23,7 +23,7 @@ class MemoryStore final : public Store {
     engine_.after_commit = [this] { publish(); };
   }
 
-  std::unique_ptr<Snapshot> read() const override { return std::make_unique<TablesSnapshot>(published(), options_.plant, options_.clock->now()); }
+  std::unique_ptr<Snapshot> read() const override { return std::make_unique<TablesSnapshot>(published(), options_, options_.clock->now()); }
 
   Result<Receipt> submit(Act act) override { return engine_.submit(std::move(act)); }
 
@@ -38,7 +38,7 @@ class MemoryStore final : public Store {
   Result<std::string> attachmentPath(std::string_view hash) const override { return unknownAttachment(hash); }
 
   Verification verify(const std::optional<Anchor>& anchor) const override {
-    return verifyChain(*published(), options_.plant, anchor, [this](const std::string& hash) {
+    return verifyChain(*published(), options_, anchor, [this](const std::string& hash) {
       const Result<std::string> content = attachment(hash);
       if (!content) return "its attachment " + hash + " is missing.";
       return sha256Hex(*content) == hash ? std::string() : "the bytes of its attachment " + hash + " were changed.";
@@ -46,7 +46,7 @@ class MemoryStore final : public Store {
   }
 
   Result<void> rebuildProjections() override {
-    return engine_.exclusively([this](WritableTables& tables) { return rebuild(tables, options_.projections); });
+    return engine_.exclusively([this](WritableTables& tables) { return rebuild(tables, options_); });
   }
   std::string projectionDigest() const override { return digestOfStates(*published()); }
   Result<void> backUp(const std::string&) const override {

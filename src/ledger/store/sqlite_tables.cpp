@@ -1,9 +1,5 @@
 #include "sqlite_tables.h"
 
-#include <SQLiteCpp/Backup.h>
-
-#include <filesystem>
-
 #include "schema.h"
 
 namespace platemark::ledger {
@@ -18,22 +14,30 @@ int openFlags(SqliteTables::Use use) {
 int number(SQLite::Database& db, const char* sql) { return db.execAndGet(sql).getInt(); }
 
 /// Waiting before anything else; then the log; then the promise that a commit is on disk.
-void prepareConnection(SQLite::Database& db) {
+void prepareConnection(SQLite::Database& db, const DatabaseSettings& settings) {
   db.setBusyTimeout(busy_ms);
   db.exec("PRAGMA journal_mode = WAL");
-  db.exec("PRAGMA synchronous = FULL");
+  db.exec("PRAGMA synchronous = " + settings.synchronous);
   db.exec("PRAGMA foreign_keys = ON");
   db.exec("PRAGMA trusted_schema = OFF");
+  db.exec("PRAGMA wal_autocheckpoint = " + std::to_string(settings.checkpoint_pages));
 }
 
-void migrate(SQLite::Database& db) {
-  db.exec("BEGIN IMMEDIATE");  // two programs may open a new record at once
-  const int version = number(db, "PRAGMA user_version");
-  for (int next = version; next < static_cast<int>(migrations.size()); ++next) {
+void refuseForeign(SQLite::Database& db) {
+  const int id = number(db, "PRAGMA application_id");
+  const bool empty = number(db, "SELECT count(*) FROM sqlite_schema") == 0;
+  if (id != application_id && !(id == 0 && empty)) throw NotARecord();
+  if (number(db, "PRAGMA user_version") > static_cast<int>(migrations.size())) throw NewerFormat();
+}
+
+/// Two programs may open a new record at once: the version is read under the lock.
+void migrateOnce(SQLite::Database& db, int next) {
+  db.exec("BEGIN IMMEDIATE");
+  if (number(db, "PRAGMA user_version") == next) {
     db.exec(migrations[static_cast<std::size_t>(next)]);
+    db.exec("PRAGMA application_id = " + std::to_string(application_id));
     db.exec("PRAGMA user_version = " + std::to_string(next + 1));
   }
-  if (version == 0) db.exec("PRAGMA application_id = " + std::to_string(application_id));
   db.exec("COMMIT");
 }
 
@@ -53,19 +57,20 @@ std::string pastPrefix(std::string_view prefix) {
 
 }  // namespace
 
-SqliteTables::SqliteTables(const std::string& file, std::string plant, Use use) : plant_(std::move(plant)), db_(file, openFlags(use)) {
-  prepareConnection(db_);
-  if (number(db_, "PRAGMA user_version") > static_cast<int>(migrations.size())) throw std::runtime_error("store.newer_format");
-  if (use == Use::write) migrate(db_);
+SqliteTables::SqliteTables(const std::string& file, std::string plant, Use use,
+                           const DatabaseSettings& settings)
+    : plant_(std::move(plant)), db_(file, openFlags(use), busy_ms, settings.vfs) {
+  refuseForeign(db_);
+  prepareConnection(db_, settings);
+  if (use == Use::read) return;
+  for (int next = 0; next < static_cast<int>(migrations.size()); ++next) migrateOnce(db_, next);
 }
 
-std::string SqliteTables::plantOf(const std::string& file) {
-  if (!std::filesystem::exists(file)) return "";
-  SQLite::Database db(file, SQLite::OPEN_READWRITE);
-  db.setBusyTimeout(busy_ms);
-  if (number(db, "PRAGMA user_version") == 0) return "";
-  SQLite::Statement first(db, "SELECT plant FROM fact LIMIT 1");
-  return first.executeStep() ? first.getColumn(0).getString() : "";
+std::string SqliteTables::plantOnRecord() const {
+  SQLite::Statement& s = statement("SELECT plant FROM fact LIMIT 1");
+  std::string found = s.executeStep() ? s.getColumn(0).getString() : "";
+  s.reset();
+  return found;
 }
 
 SQLite::Statement& SqliteTables::statement(const char* sql) const {
@@ -270,12 +275,6 @@ void SqliteTables::addAttachment(const Attachment& attachment) {
   s.bind(2, attachment.hash);
   s.bind(3, attachment.size);
   s.exec();
-}
-
-void SqliteTables::backUpTo(const std::string& file) {
-  SQLite::Database to(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-  SQLite::Backup backup(to, db_);
-  backup.executeStep(-1);
 }
 
 std::string SqliteTables::integrity() {

@@ -4,24 +4,36 @@
 
 #include <map>
 #include <memory>
+#include <stdexcept>
 
+#include "open.h"
 #include "tables.h"
 
 namespace platemark::ledger {
+
+/// The file is of a newer format than this program knows.
+struct NewerFormat : std::runtime_error {
+  NewerFormat() : std::runtime_error("the record is of a newer format") {}
+};
+/// The file is a database of something else.
+struct NotARecord : std::runtime_error {
+  NotARecord() : std::runtime_error("the database is not a record of this program") {}
+};
 
 /// One connection to the record's database, and its prepared statements.
 class SqliteTables final : public WritableTables {
  public:
   enum class Use { write, read };
-  /// Opens; with Use::write makes or migrates the schema. Throws SQLite::Exception.
-  SqliteTables(const std::string& file, std::string plant, Use use);
+  /// Opens; with Use::write makes or migrates the schema. Throws SQLite::Exception, NewerFormat,
+  /// NotARecord.
+  SqliteTables(const std::string& file, std::string plant, Use use,
+               const DatabaseSettings& settings = {});
 
   /// Starts a read transaction: what is read until endRead() is one moment.
   void beginRead();
   void endRead();
-  /// Which plant the file belongs to; "" for a new one.
-  [[nodiscard]] static std::string plantOf(const std::string& file);
-  void backUpTo(const std::string& file);
+  /// Which plant the record belongs to; "" for a new one.
+  [[nodiscard]] std::string plantOnRecord() const;
   /// SQLite's own check of the file; "" when it is well.
   [[nodiscard]] std::string integrity();
 

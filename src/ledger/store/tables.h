@@ -65,7 +65,7 @@ class WritableTables : public Tables {
 /// A snapshot over tables; keeps them alive.
 class TablesSnapshot final : public Snapshot {
  public:
-  TablesSnapshot(std::shared_ptr<const Tables> tables, std::string plant, Instant now);
+  TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options, Instant now);
   [[nodiscard]] const std::string& plant() const override { return plant_; }
   [[nodiscard]] Sequence sequence() const override { return sequence_; }
   [[nodiscard]] std::string head() const override { return head_; }
@@ -79,6 +79,7 @@ class TablesSnapshot final : public Snapshot {
  private:
   std::shared_ptr<const Tables> tables_;
   std::string plant_;
+  const FactKind* (*find_kind_)(std::string_view);
   Instant now_;
   Sequence sequence_ = 0;
   std::string head_;

@@ -28,8 +28,10 @@ struct Envelope {
 [[nodiscard]] std::string factHash(std::string_view bytes, std::string_view signer, std::string_view signature);
 /// Reads a fact back from its stored bytes. Errors: fact.unreadable.
 [[nodiscard]] Result<Fact> readFact(std::string bytes, std::string signer, std::string signature, std::string hash);
+/// Finds a kind of fact by its name; null when there is none.
+using FindKind = const FactKind* (*)(std::string_view name);
 /// The fact with its body lifted to the newest version of its kind; the bytes stay as they are.
-[[nodiscard]] Fact lifted(Fact fact);
+[[nodiscard]] Fact lifted(Fact fact, FindKind find_kind = findFactKind);
 /// Ed25519 (RFC 8032): raw 32-byte key, raw 64-byte signature.
 [[nodiscard]] bool verifySignature(std::string_view public_key, std::string_view bytes, std::string_view signature);
 
