@@ -15,6 +15,13 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// The facts that could be read fit, or none could; the file around them does not hold together.
+Verification damagedFile(Verification found, const std::string& fault) {
+  found.sound = false;
+  found.what = fmt::format("The database file is damaged: {}. Restore the newest sound back-up.", fault);
+  return found;
+}
+
 constexpr std::size_t most_idle = 8;
 
 /// Connections that wait to be read from again. A snapshot may outlive the store: it holds the pool.
@@ -24,7 +31,7 @@ class ReaderPool : public std::enable_shared_from_this<ReaderPool> {
       : file_(std::move(file)), plant_(std::move(plant)), settings_(std::move(settings)) {}
 
   /// A connection in a read transaction; it goes back to the pool when the last holder lets go.
-  std::shared_ptr<const Tables> take() {
+  std::shared_ptr<const SqliteTables> take() {
     std::unique_ptr<SqliteTables> tables = idleOrNew();
     tables->beginRead();
     return {tables.release(), [pool = shared_from_this()](const SqliteTables* done) { pool->giveBack(std::unique_ptr<SqliteTables>(const_cast<SqliteTables*>(done))); }};
@@ -90,7 +97,15 @@ class SqliteStore final : public Store {
   }
 
   Verification verify(const std::optional<Anchor>& anchor) const override {
-    return verifyChain(*readers_->take(), options_, anchor, [this](const std::string& hash) { return attachmentFileFault(attachmentFolder(folder_), hash); });
+    const auto attachment_fault = [this](const std::string& hash) { return attachmentFileFault(attachmentFolder(folder_), hash); };
+    try {
+      const std::shared_ptr<const SqliteTables> tables = readers_->take();
+      Verification found = verifyChain(*tables, options_, anchor, attachment_fault);
+      if (const std::string fault = found.sound ? tables->integrity() : ""; !fault.empty()) return damagedFile(found, fault);
+      return found;
+    } catch (const std::exception& e) {
+      return damagedFile({}, e.what());
+    }
   }
 
   Result<void> rebuildProjections() override {

@@ -21,6 +21,8 @@ void prepareConnection(SQLite::Database& db, const DatabaseSettings& settings) {
   db.exec("PRAGMA foreign_keys = ON");
   db.exec("PRAGMA trusted_schema = OFF");
   db.exec("PRAGMA wal_autocheckpoint = " + std::to_string(settings.checkpoint_pages));
+  if (settings.largest_pages > 0)
+    db.exec("PRAGMA max_page_count = " + std::to_string(settings.largest_pages));
 }
 
 void refuseForeign(SQLite::Database& db) {
@@ -277,7 +279,11 @@ void SqliteTables::addAttachment(const Attachment& attachment) {
   s.exec();
 }
 
-std::string SqliteTables::integrity() {
+std::string SqliteTables::setting(const std::string& pragma) const {
+  return db_.execAndGet("PRAGMA " + pragma).getString();
+}
+
+std::string SqliteTables::integrity() const {
   SQLite::Statement s(db_, "PRAGMA quick_check");
   s.executeStep();
   const std::string answer = s.getColumn(0).getString();

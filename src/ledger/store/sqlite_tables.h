@@ -34,8 +34,10 @@ class SqliteTables final : public WritableTables {
   void endRead();
   /// Which plant the record belongs to; "" for a new one.
   [[nodiscard]] std::string plantOnRecord() const;
+  /// The value of a PRAGMA on this connection.
+  [[nodiscard]] std::string setting(const std::string& pragma) const;
   /// SQLite's own check of the file; "" when it is well.
-  [[nodiscard]] std::string integrity();
+  [[nodiscard]] std::string integrity() const;
 
   [[nodiscard]] std::optional<FactRow> row(Sequence sequence) const override;
   [[nodiscard]] std::optional<FactRow> lastRow() const override;

@@ -104,7 +104,8 @@ struct Anchor {
   std::string head;
 };
 
-/// What verify() found. `first_broken` names the first fact at which the record cannot be trusted.
+/// What verify() found. `first_broken` names the first fact at which the record cannot be trusted;
+/// none, though not sound, when the file around the facts is damaged.
 struct Verification {
   bool sound = false;
   Sequence facts = 0;
