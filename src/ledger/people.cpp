@@ -9,6 +9,8 @@
 #include <mutex>
 #include <semaphore>
 
+#include "store/connection.h"
+
 namespace platemark::ledger {
 namespace {
 
@@ -124,22 +126,21 @@ Signer signerOf(const Secret& seed) {
 
 class SqlitePeople final : public People {
  public:
-  SqlitePeople(const std::string& file, HashCost cost) : cost_(cost), db_(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE) {
-    db_.setBusyTimeout(10'000);
-    db_.exec("PRAGMA journal_mode = WAL");
-    db_.exec("PRAGMA synchronous = FULL");
+  SqlitePeople(const std::string& file, HashCost cost) : cost_(cost), db_(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, busy_ms) {
+    prepareConnection(db_, {});
+    db_.exec("PRAGMA secure_delete = ON");  // a name that was erased must not lie on in a free page
     db_.exec(R"sql(
-      CREATE TABLE IF NOT EXISTS person (
+      CREATE TABLE IF NOT EXISTS person (     -- who stands behind a number of the record
         number        INTEGER PRIMARY KEY AUTOINCREMENT, -- what the record knows the person by; never given twice
         name          TEXT NOT NULL,      -- '' once erased
         login         TEXT UNIQUE,        -- null once erased
         password_hash TEXT NOT NULL,      -- Argon2id with its parameters; '' once erased
         public_key    TEXT NOT NULL,      -- Ed25519, hex
         salt          BLOB NOT NULL,      -- of the key that seals the seed
-        nonce         BLOB NOT NULL,
+        nonce         BLOB NOT NULL,      -- of the seal
         sealed_seed   BLOB NOT NULL,      -- Ed25519 seed, sealed; empty once erased
         passes        INTEGER NOT NULL,   -- Argon2id cost of the sealing key
-        memory_bytes  INTEGER NOT NULL
+        memory_bytes  INTEGER NOT NULL    -- of the sealing key
       ) STRICT)sql");
   }
 
@@ -228,6 +229,8 @@ class SqlitePeople final : public People {
       SQLite::Statement s(db_, "UPDATE person SET name = '', login = NULL, password_hash = '', salt = x'', nonce = x'', sealed_seed = x'' WHERE number = ?");
       s.bind(1, number);
       s.exec();
+      // Out of the log as well; a reader elsewhere may delay that until the last program closes.
+      db_.exec("PRAGMA wal_checkpoint(TRUNCATE)");
     } catch (const std::exception& e) {
       return storageFault(e);
     }

@@ -7,14 +7,13 @@
 #include <filesystem>
 #include <stdexcept>
 
+#include "connection.h"
 #include "platemark/ledger/store.h"
 
 namespace platemark::ledger {
 namespace {
 
 namespace fs = std::filesystem;
-
-constexpr int busy_ms = 10'000;
 
 bool emptyOrNone(const std::string& folder) {
   return !fs::exists(folder) || (fs::is_directory(folder) && fs::is_empty(folder));

@@ -1,11 +1,10 @@
 #include "sqlite_tables.h"
 
+#include "connection.h"
 #include "schema.h"
 
 namespace platemark::ledger {
 namespace {
-
-constexpr int busy_ms = 10'000;
 
 int openFlags(SqliteTables::Use use) {
   return use == SqliteTables::Use::write ? SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE : SQLite::OPEN_READWRITE;
@@ -13,21 +12,10 @@ int openFlags(SqliteTables::Use use) {
 
 int number(SQLite::Database& db, const char* sql) { return db.execAndGet(sql).getInt(); }
 
-/// Waiting before anything else; then the log; then the promise that a commit is on disk.
-void prepareConnection(SQLite::Database& db, const DatabaseSettings& settings) {
-  db.setBusyTimeout(busy_ms);
-  db.exec("PRAGMA journal_mode = WAL");
-  db.exec("PRAGMA synchronous = " + settings.synchronous);
-  db.exec("PRAGMA foreign_keys = ON");
-  db.exec("PRAGMA trusted_schema = OFF");
-  db.exec("PRAGMA wal_autocheckpoint = " + std::to_string(settings.checkpoint_pages));
-  if (settings.largest_pages > 0)
-    db.exec("PRAGMA max_page_count = " + std::to_string(settings.largest_pages));
-}
-
 void refuseForeign(SQLite::Database& db) {
-  const int id = number(db, "PRAGMA application_id");
+  // In this order: another program may be making the record just now.
   const bool empty = number(db, "SELECT count(*) FROM sqlite_schema") == 0;
+  const int id = number(db, "PRAGMA application_id");
   if (id != application_id && !(id == 0 && empty)) throw NotARecord();
   if (number(db, "PRAGMA user_version") > static_cast<int>(migrations.size())) throw NewerFormat();
 }
