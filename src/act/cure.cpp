@@ -132,7 +132,11 @@ Decision drawSamples(const Context& context, DrawSamples in) {
       return badInput("samples.doubled", fmt::format("Sample {} of batch {} is on record already.", in.samples[i].sample, in.batch), fmt::format("samples[{}].sample", i));
   const auto n = static_cast<std::int64_t>(in.samples.size());
   in.remark.irregular.clear();
-  SamplesDrawn drawn{in.batch, in.samples, in.retained, {}, in.remark};
+  SamplesDrawn drawn;
+  drawn.batch = in.batch;
+  drawn.samples = in.samples;
+  drawn.retained = in.retained;
+  drawn.remark = in.remark;
   drawn.counts.good = goodNow(*batch) - n;
   drawn.counts.samples = n;
   if (drawn.counts.good < 0) return badInput("samples.too_many", fmt::format("Batch {} has fewer pads than that.", in.batch), "samples");

@@ -75,7 +75,7 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
   std::vector<NewFact> facts{fact(context, "plates.prepared", in, subjects)};
   holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
   if (in.film.empty()) return facts;
-  Measurement film{batchSubject(in.batch), "adhesive-film", "", "statistics.film", {}, {{"readings", in.film}}, {}, {}, {}};
+  Measurement film{batchSubject(in.batch), "adhesive-film", "", "statistics.summary", {}, {{"readings", in.film}}, {}, {}, {}};
   if (in.gauge) film.gauges.push_back(*in.gauge);
   if (Result<void> m = measure(facts, context, std::move(film), {batchSubject(in.batch)}); !m) return m.error();
   return facts;

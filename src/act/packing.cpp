@@ -121,7 +121,6 @@ Decision issuePaper(const Context& context, PaperIssued in) {
   if (in.paper == "certificate" && !batch->final.open())
     return gate::refusal(fmt::format("No certificate can be issued for batch {}.", in.subject.id),
                          {{"the final gate is not released", "quality manager", "judge the batch and sign its release"}});
-  in.number = nextNumber(context.snapshot, "paper.issued", "C-", 5);
   return std::vector<NewFact>{fact(context, "paper.issued", in, {in.subject})};
 }
 

@@ -16,7 +16,7 @@ constexpr std::array<std::string_view, 4> encoding_names{"utf-8", "latin-1", "ut
                                                          "utf-16be"};
 constexpr std::array<std::string_view, 4> role_names{"ignored", "reading", "unit", "label"};
 constexpr std::array<std::string_view, 5> form_names{"year-month-day", "day-month-year",
-                                                     "month-day-year", "excel-serial", "elapsed"};
+                                                     "month-day-year", "day-serial", "elapsed"};
 
 template <class E, std::size_t N>
 std::optional<E> named(const std::array<std::string_view, N>& names, std::string_view name) {

@@ -132,7 +132,7 @@ bool guessNumberTime(Grid& grid) {
   grid.guess("time.column", "1", "its numbers never fall", 0.7);
   const bool days_of_this_century = numbers.front() > 36526 && numbers.back() < 73051;
   if (days_of_this_century && numbers.back() - numbers.front() < 100) {
-    time.form = StampForm::excel_serial;
+    time.form = StampForm::day_serial;
     grid.guess("time.form", std::string(nameOf(time.form)), "numbers as spreadsheets count days",
                0.7, {"elapsed"});
     return true;

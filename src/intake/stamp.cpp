@@ -173,7 +173,7 @@ StampReader::StampReader(const TimeColumns& time, char decimal_mark, std::option
     : time_(time),
       mark_(decimal_mark),
       start_ms_(start.value_or(Instant{}).unixMs()),
-      is_number_(time.form == StampForm::excel_serial || time.form == StampForm::elapsed) {
+      is_number_(time.form == StampForm::day_serial || time.form == StampForm::elapsed) {
   if (time.form != StampForm::elapsed) return;
   if (const auto unit = findUnit(time.elapsed_unit)) seconds_per_unit_ = unit->factor;
 }

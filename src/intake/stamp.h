@@ -40,7 +40,7 @@ class StampReader {
  public:
   StampReader(const TimeColumns& time, char decimal_mark, std::optional<Instant> start);
   [[nodiscard]] Moment read(std::string_view date, std::string_view clock);
-  /// For stamps that are numbers (excel_serial, elapsed).
+  /// For stamps that are numbers (day_serial, elapsed).
   [[nodiscard]] Moment fromNumber(double number);
   [[nodiscard]] bool isNumber() const { return is_number_; }
 

@@ -6,7 +6,9 @@
 #include <fstream>
 #include <sstream>
 
+#include "platemark/gate/permission.h"
 #include "platemark/ledger/projections.h"
+#include "platemark/service/show.h"
 
 namespace platemark::service {
 namespace {
@@ -24,16 +26,6 @@ Error houseError(std::string_view code, std::string what, std::string remedy, co
 }
 
 std::string cardFile(const std::string& folder) { return folder + "/plant.json"; }
-
-Result<PlantCard> readCard(const std::string& folder) {
-  std::ifstream file(cardFile(folder), std::ios::binary);
-  if (!file) return houseError("house.none", "There is no plant in this folder.", "Found one with 'platemark found', or name the right folder.", folder);
-  std::ostringstream text;
-  text << file.rdbuf();
-  const Result<Value> value = parseJson(text.str());
-  if (!value) return value.error();
-  return fromValue<PlantCard>(*value);
-}
 
 Result<House> open(const std::string& folder, PlantCard card, std::shared_ptr<ledger::Clock> clock) {
   ledger::StoreOptions options;
@@ -55,6 +47,16 @@ std::vector<Permit> allPermits(Day today) {
 }
 
 }  // namespace
+
+Result<PlantCard> readCard(const std::string& folder) {
+  std::ifstream file(cardFile(folder), std::ios::binary);
+  if (!file) return houseError("house.none", "There is no plant in this folder.", "Found one with 'platemark found', or name the right folder.", folder);
+  std::ostringstream text;
+  text << file.rdbuf();
+  const Result<Value> value = parseJson(text.str());
+  if (!value) return value.error();
+  return fromValue<PlantCard>(*value);
+}
 
 Result<House> openHouse(const std::string& folder, std::shared_ptr<ledger::Clock> clock) {
   Result<PlantCard> card = readCard(folder);
@@ -81,6 +83,17 @@ Result<House> foundHouse(const std::string& folder, const PlantCard& card, const
   file.close();
   if (!file) return houseError("house.cannot_write", "The plant's card could not be written.", "Check room and rights in the folder.", folder);
   return house;
+}
+
+Result<ledger::Receipt> addPerson(House& house, PersonNumber asker, const Founder& founder, const std::vector<Permit>& permits) {
+  const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
+  const auto known = ledger::stateAs<Issued<Person>>(*snapshot, projection::person, ledger::nowKey(std::to_string(asker)));
+  const auto refused = known ? gate::mayOperate(known->noun, Operation::people, dayIn(snapshot->now(), house.card.zone)) : gate::Obstacles{{"the asker is not on record", "quality manager", ""}};
+  if (!refused.empty()) return gate::refusal("No person can be made.", refused);
+  const Result<ledger::PersonCard> card = house.people->add(founder.name, founder.login, founder.password);
+  if (!card) return card.error();
+  const Person person{card->number, founder.duty, card->public_key, permits};
+  return ask(house, {"person issue", Value::Object{{"noun", toValue(person)}, {"why", "a new person"}}, "person-" + card->public_key, asker, {}, {}, {}});
 }
 
 Result<ledger::Receipt> ask(House& house, Asked asked) {

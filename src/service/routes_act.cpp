@@ -1,9 +1,8 @@
 #include <fmt/format.h>
 
 #include "context.h"
-#include "platemark/service/cure_file.h"
 #include "platemark/service/noun_import.h"
-#include "platemark/service/papers.h"
+#include "platemark/service/show.h"
 
 namespace platemark::service {
 namespace {
@@ -23,32 +22,6 @@ struct ActRequest {
   }
 };
 
-/// The thing an act has made or touched: the first subject of its first fact.
-Value doneValue(Context& context, const act::Kind& kind, const ledger::Receipt& receipt) {
-  const std::unique_ptr<ledger::Snapshot> snapshot = context.house.store->read();
-  Value::Array sequences;
-  for (const Sequence s : receipt.sequences) sequences.push_back(Value(s));
-  Value::Object done{{"sequences", std::move(sequences)}, {"head", receipt.head}, {"recorded", formatLocal(receipt.recorded, context.house.card.zone, true)}, {"repeated", receipt.repeated}};
-  std::string words(kind.words);
-  if (!receipt.sequences.empty())
-    if (const std::optional<Fact> first = snapshot->fact(receipt.sequences.front())) {
-      words = view::factWords(*first) + ".";
-      if (!first->subjects.empty()) done.emplace("created", view::subjectValue(first->subjects.front()));
-    }
-  done.emplace("words", receipt.repeated ? words + " It was on record already." : words);
-  return done;
-}
-
-/// Acts whose input is computed before it is asked: a recorder's file, a paper.
-Result<ledger::Receipt> askPrepared(Context& context, const act::Kind& kind, ActRequest request, PersonNumber person) {
-  if (kind.name == "paper issue") return issuePaper(context.house, request.input.text("batch"), request.input.text("paper"), request.token, person);
-  const Result<CureAsked> asked = fromValue<CureAsked>(request.input);
-  if (!asked) return asked.error();
-  Result<Value> input = cureInput(context.house, *asked);
-  if (!input) return input.error();
-  return ask(context.house, {std::string(kind.name), std::move(*input), request.token, person, request.at, request.late_because, {}});
-}
-
 Error unknownAct(const std::string& name) {
   Error error;
   error.fault = Fault::not_found;
@@ -66,12 +39,9 @@ http::Response run(Context& context, const http::Request& http_request) {
   Result<ActRequest> request = fromValue<ActRequest>(*body);
   if (!request) return http::problem(request.error());
   const std::string name = fmt::format("{} {}", http_request.param("subject"), http_request.param("verb"));
-  const act::Kind* kind = act::find(name);
-  if (kind == nullptr) return http::problem(unknownAct(name));
-  const Result<ledger::Receipt> receipt =
-      kind->prepared ? askPrepared(context, *kind, std::move(*request), *person)
-                     : ask(context.house, {name, std::move(request->input), request->token, *person, request->at, request->late_because, request->password});
-  return receipt ? answer(doneValue(context, *kind, *receipt), receipt->repeated ? 200 : 201) : http::problem(receipt.error());
+  if (act::find(name) == nullptr) return http::problem(unknownAct(name));
+  const Result<ledger::Receipt> receipt = askAny(context.house, {name, std::move(request->input), request->token, *person, request->at, request->late_because, request->password});
+  return receipt ? answer(receiptValue(context.house, *receipt), receipt->repeated ? 200 : 201) : http::problem(receipt.error());
 }
 
 http::Response import(Context& context, const http::Request& request) {
@@ -82,11 +52,37 @@ http::Response import(Context& context, const http::Request& request) {
   return answer(dry ? previewNouns(context.house, file) : importNouns(context.house, file));
 }
 
+/// A new person: name and password outside the record, number and permits in it.
+struct NewPerson {
+  std::string name, login, password, duty;
+  std::vector<Permit> permits;
+  template <class V>
+  void describe(V& v) {
+    v("name", name);
+    v("login", login);
+    v("password", password);
+    v("duty", duty);
+    v("permits", permits);
+  }
+};
+
+http::Response addPerson(Context& context, const http::Request& request) {
+  const std::optional<PersonNumber> asker = context.signedIn(request);
+  if (!asker) return http::problem(notSignedIn(), 401);
+  const Result<Value> body = bodyOf(request);
+  if (!body) return http::problem(body.error());
+  const Result<NewPerson> asked = fromValue<NewPerson>(*body);
+  if (!asked) return http::problem(asked.error());
+  const Result<ledger::Receipt> receipt = addPerson(context.house, *asker, {asked->name, asked->login, asked->password, asked->duty}, asked->permits);
+  return receipt ? answer(receiptValue(context.house, *receipt), 201) : http::problem(receipt.error());
+}
+
 }  // namespace
 
 void addActRoutes(http::Router& router, Context& context) {
   router.get("/api/acts", [](const http::Request&) { return answer(view::acts()); });
   router.post("/api/acts/{subject}/{verb}", [&](const http::Request& request) { return run(context, request); });
+  router.post("/api/people", [&](const http::Request& request) { return addPerson(context, request); });
   router.post("/api/nouns/{kind}/import", [&](const http::Request& request) { return import(context, request); }, 16u << 20U);
 }
 

@@ -53,9 +53,19 @@ TEST_CASE("Orders of date and clock") {
     CHECK(first(wrong, StampForm::day_month_year) == "intake.no_rows");
 }
 
+TEST_CASE("A remembered minute reads only seconds that exist") {
+  const auto series =
+      readText(rowsAt({"07:40:00", "07:40:75", "07:40:5", "07:40:59", "07:40:59,5"}, "25.11.2026"),
+               ovenLayout());
+  REQUIRE(series);
+  CHECK(series->lines == Lines{2, 5, 6});
+  CHECK(series->times[2] - series->times[0] == 59'500);
+  CHECK(series->report.count("row.no_time") == 2);
+}
+
 // source: day 25569 of the serial count from 1899-12-30 is 1970-01-01 (days between the two dates)
 TEST_CASE("Spreadsheet days and elapsed time") {
-  CHECK(first("46351,25", StampForm::excel_serial) == "2026-11-25T05:00:00Z");
+  CHECK(first("46351,25", StampForm::day_serial) == "2026-11-25T05:00:00Z");
   Limits limits;
   limits.start = *parseInstant("2026-11-25T06:00:00Z");
   CHECK(first("90,5", StampForm::elapsed, 0, limits) == "2026-11-25T06:01:30.500Z");

@@ -124,7 +124,7 @@ TEST_CASE("Units in their own line, tabs, date and clock apart, 16-bit text") {
 
 TEST_CASE("Times that are numbers") {
   const Proposal serial = propose("Time;T1\n46351,25;20,5\n46351,2501;20,5\n");
-  CHECK(serial.layout.time.form == StampForm::excel_serial);
+  CHECK(serial.layout.time.form == StampForm::day_serial);
   CHECK(asks(serial, "time.form"));
   const Proposal elapsed = propose("Elapsed [min];T1\n0;20,5\n0,5;20,5\n1;21,5\n");
   CHECK(elapsed.layout.time.form == StampForm::elapsed);

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "case_rows.h"
+#include "support/cases.h"
 
 using namespace platemark;
 using namespace platemark::method::bench;
@@ -15,13 +15,13 @@ namespace {
 
 Length micrometres(double d) { return Length::of(d, unit::micrometre); }
 
-CompressionTest testFrom(const std::vector<cases::Row>& rows) {
+CompressionTest testFrom(const std::vector<platemark::test::Case>& rows) {
   CompressionTest test;
-  for (const cases::Row& row : rows) {
+  for (const platemark::test::Case& row : rows) {
     test.deflection.push_back(micrometres(row.number("deflection_um")));
     test.machine_deflection.push_back(micrometres(row.number("machine_um")));
   }
-  const cases::Row& first = rows.front();
+  const platemark::test::Case& first = rows.front();
   const double d = first.number("piston_mm");
   test.thickness = Length::of(first.number("thickness_mm"), unit::millimetre);
   test.load = CycleLoad{Area::of(std::numbers::pi * d * d / 4, unit::square_millimetre),
@@ -30,7 +30,9 @@ CompressionTest testFrom(const std::vector<cases::Row>& rows) {
   return test;
 }
 
-CompressionTest usual() { return testFrom(cases::load("method/cases/compressibility.csv")); }
+CompressionTest usual() {
+  return testFrom(platemark::test::loadCases("method/cases/compressibility.csv").rows);
+}
 
 std::string codeOf(const CompressionTest& test) {
   const Result<Compressibility> result = compressibility(test);
@@ -40,7 +42,7 @@ std::string codeOf(const CompressionTest& test) {
 }  // namespace
 
 TEST_CASE("Net deflection, strain and stiffness of each cycle agree with hand calculation") {
-  const auto rows = cases::load("method/cases/compressibility.csv");
+  const auto rows = platemark::test::loadCases("method/cases/compressibility.csv").rows;
   const Result<Compressibility> result = compressibility(testFrom(rows));
   REQUIRE(result);
   REQUIRE(result->cycles.size() == rows.size());

@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-#include "case_rows.h"
+#include "support/cases.h"
 
 using namespace platemark;
 using namespace platemark::method::friction;
@@ -23,7 +23,8 @@ char letterOf(double coefficient) { return *frictionLetter(Share::of(coefficient
 }  // namespace
 
 TEST_CASE("Means and code letters agree with hand calculation") {
-  for (const cases::Row& row : cases::load("method/cases/friction_letters.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/friction_letters.csv").rows) {
     CAPTURE(row.text("id"));
     const Result<FrictionCode> code =
         frictionCode(shares(row.numbers("normal")), shares(row.numbers("hot")));

@@ -5,8 +5,8 @@
 
 #include <cmath>
 
-#include "case_rows.h"
 #include "platemark/quantity/measure.h"
+#include "support/cases.h"
 
 using namespace platemark;
 using namespace platemark::method::bench;
@@ -18,7 +18,8 @@ Length millimetres(double h) { return Length::of(h, unit::millimetre); }
 }  // namespace
 
 TEST_CASE("Hardness from the depth agrees with printed and hand-worked examples") {
-  for (const cases::Row& row : cases::load("method/cases/hardness.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/hardness.csv").rows) {
     CAPTURE(row.text("id"));
     const Result<RockwellScale> scale = rockwellScale(row.text("scale"));
     REQUIRE(scale);
@@ -59,14 +60,18 @@ TEST_CASE("Every scale has its own ball and force, is a unit, and only HRS is un
 }
 
 TEST_CASE("Readings of one scale are summarised; two scales never") {
-  const std::vector<Rockwell> one{
-      {76, RockwellScale::r}, {79, RockwellScale::r}, {73, RockwellScale::r}};
-  const Result<RockwellSummary> summary = summariseRockwell(one);
-  REQUIRE(summary);
-  CHECK(summary->mean == doctest::Approx(76));
-  CHECK(summary->lowest == 73);
-  CHECK(summary->highest == 79);
-  CHECK(*summary->s == doctest::Approx(3));
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/hardness_readings.csv").rows) {
+    std::vector<Rockwell> readings;
+    for (const double number : row.numbers("readings"))
+      readings.push_back({number, *rockwellScale(row.text("scale"))});
+    const Result<RockwellSummary> summary = summariseRockwell(readings);
+    REQUIRE(summary);
+    CHECK(summary->mean == doctest::Approx(row.number("mean")));
+    CHECK(*summary->s == doctest::Approx(row.number("s")));
+    CHECK(summary->lowest == row.number("lowest"));
+    CHECK(summary->highest == row.number("highest"));
+  }
   const std::vector<Rockwell> mixed{{76, RockwellScale::r}, {79, RockwellScale::m}};
   REQUIRE_FALSE(summariseRockwell(mixed));
   CHECK(summariseRockwell(mixed).error().code == "hardness.mixed_scales");

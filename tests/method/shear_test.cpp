@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-#include "case_rows.h"
+#include "support/cases.h"
 
 using namespace platemark;
 using namespace platemark::method::bench;
@@ -20,7 +20,8 @@ double asNumber(Pressure p) { return p.in(unit::newton_per_square_centimetre); }
 
 TEST_CASE("Shear strength of pads and their summary agree with hand calculation") {
   std::vector<Pressure> pads;
-  for (const cases::Row& row : cases::load("method/cases/shear.csv")) {
+  for (const platemark::test::Case& row :
+       platemark::test::loadCases("method/cases/shear.csv").rows) {
     CAPTURE(row.text("id"));
     const Result<Pressure> shear =
         shearStrength(newtons(row.number("force_n")), cm2(row.number("bond_area_cm2")));
@@ -30,7 +31,8 @@ TEST_CASE("Shear strength of pads and their summary agree with hand calculation"
   }
   const Result<ShearSummary> summary = summariseShear(pads);
   REQUIRE(summary);
-  const cases::Row row = cases::load("method/cases/shear_summary.csv").front();
+  const platemark::test::Case row =
+      platemark::test::loadCases("method/cases/shear_summary.csv").rows.front();
   const double tolerance = row.number("tolerance");
   CHECK(summary->pads == 5);
   CHECK(std::abs(asNumber(summary->mean) - row.number("mean_n_cm2")) <= tolerance);

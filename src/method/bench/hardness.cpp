@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "../bad_input.h"
-#include "spread.h"
+#include "platemark/method/statistics/summary.h"
 
 namespace platemark::method::bench {
 namespace {
@@ -95,8 +95,9 @@ Result<RockwellSummary> summariseRockwell(std::span<const Rockwell> readings) {
       return checked.error();
     numbers.push_back(readings[i].number);
   }
-  const Spread spread = spreadOf(numbers);
-  return RockwellSummary{readings[0].scale, spread.mean, spread.lowest, spread.highest, spread.s};
+  const Result<statistics::Summary> summary = statistics::summary(numbers);
+  if (!summary) return summary.error();
+  return RockwellSummary{readings[0].scale, summary->mean, summary->min, summary->max, summary->s};
 }
 
 }  // namespace platemark::method::bench

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "../bad_input.h"
-#include "spread.h"
+#include "platemark/method/statistics/summary.h"
 
 namespace platemark::method::bench {
 
@@ -59,12 +59,13 @@ Result<ShearSummary> summariseShear(std::span<const Pressure> pads) {
       return Error(plausible.error()).at({"", 0, "", fmt::format("pads[{}]", i)});
     values.push_back(pads[i].in(unit::pascal));
   }
-  const Spread spread = spreadOf(values);
-  ShearSummary summary{Pressure::of(spread.mean, unit::pascal),
-                       Pressure::of(spread.lowest, unit::pascal),
+  const Result<statistics::Summary> found = statistics::summary(values);
+  if (!found) return found.error();
+  ShearSummary summary{Pressure::of(found->mean, unit::pascal),
+                       Pressure::of(found->min, unit::pascal),
                        {},
                        static_cast<int>(pads.size())};
-  if (spread.s) summary.s = Pressure::of(*spread.s, unit::pascal);
+  if (found->s) summary.s = Pressure::of(*found->s, unit::pascal);
   return summary;
 }
 

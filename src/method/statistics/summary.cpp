@@ -1,57 +1,52 @@
 #include "platemark/method/statistics/summary.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+
+#include "../bad_input.h"
 
 namespace platemark::method::statistics {
 namespace {
 
-Error notFinite(std::size_t index) {
-  Error error;
-  error.code = "statistics.not_finite";
-  error.what = "A reading is not a finite number.";
-  error.where.field = "readings[" + std::to_string(index) + "]";
-  return error;
+Result<void> check(std::span<const double> readings) {
+  if (readings.empty())
+    return badInput("statistics.empty", "readings", "There is no reading.", "at least one reading");
+  for (std::size_t i = 0; i < readings.size(); ++i)
+    if (!std::isfinite(readings[i]))
+      return badInput("statistics.not_finite", fmt::format("readings[{}]", i),
+                      fmt::format("Reading {} is not a finite number.", i + 1), "a finite number");
+  return {};
 }
 
-/// The mean, corrected by the mean of what is left over: the second pass of the two-pass algorithm.
-double meanOf(std::span<const double> x) {
-  const auto n = static_cast<double>(x.size());
+double meanOf(std::span<const double> readings) {
+  const double n = static_cast<double>(readings.size());
   double sum = 0;
-  for (const double v : x) sum += v;
-  const double first = sum / n;
-  double rest = 0;
-  for (const double v : x) rest += v - first;
-  return first + rest / n;
+  for (const double x : readings) sum += x;
+  const double rough = sum / n;
+  double left_over = 0;
+  for (const double x : readings) left_over += x - rough;
+  return rough + left_over / n;
 }
 
-double squaresAbout(double mean, std::span<const double> x) {
-  double squares = 0, rest = 0;
-  for (const double v : x) {
-    squares += (v - mean) * (v - mean);
-    rest += v - mean;
-  }
-  return squares - rest * rest / static_cast<double>(x.size());
+double deviationOf(std::span<const double> readings, double mean) {
+  double squares = 0;
+  for (const double x : readings) squares += (x - mean) * (x - mean);
+  return std::sqrt(squares / (static_cast<double>(readings.size()) - 1));
 }
 
 }  // namespace
 
-Result<Summary> summarise(std::span<const double> x) {
-  if (x.empty()) {
-    Error error;
-    error.code = "statistics.empty";
-    error.what = "There is no reading.";
-    return error;
-  }
-  for (std::size_t i = 0; i < x.size(); ++i)
-    if (!std::isfinite(x[i])) return notFinite(i);
-  Summary summary;
-  summary.n = x.size();
-  summary.mean = meanOf(x);
-  if (x.size() > 1) summary.s = std::sqrt(squaresAbout(summary.mean, x) / static_cast<double>(x.size() - 1));
-  summary.min = *std::min_element(x.begin(), x.end());
-  summary.max = *std::max_element(x.begin(), x.end());
-  return summary;
+Result<Summary> summary(std::span<const double> readings) {
+  if (Result<void> checked = check(readings); !checked) return checked.error();
+  Summary result;
+  result.n = readings.size();
+  result.mean = meanOf(readings);
+  if (result.n > 1) result.s = deviationOf(readings, result.mean);
+  result.min = *std::min_element(readings.begin(), readings.end());
+  result.max = *std::max_element(readings.begin(), readings.end());
+  return result;
 }
 
 }  // namespace platemark::method::statistics

@@ -79,12 +79,12 @@ std::string barSentence(const BarInput& in) {
 
 }  // namespace
 
-std::string stripSvg(const Finding& finding) {
+std::optional<figure::StripInput> stripInput(const Finding& finding) {
   const Measure* bound = boundOf(finding);
   const Measure* like = bound != nullptr ? bound : finding.result ? &*finding.result : nullptr;
-  if (like == nullptr) return "";
+  if (like == nullptr) return {};
   const Result<UnitRow> unit = findUnit(like->unit);
-  if (!unit) return "";
+  if (!unit) return {};
   figure::StripInput strip;
   strip.name = finding.title;
   strip.unit = std::string(unit->symbol);
@@ -104,7 +104,13 @@ std::string stripSvg(const Finding& finding) {
   }
   // An unconfirmed limit decides nothing: the strip shows the result open, beside its hollow tick.
   strip.finding = stripFinding(finding.word);
-  const Result<figure::Scene> scene = figure::evidenceStrip(strip);
+  return strip;
+}
+
+std::string stripSvg(const Finding& finding) {
+  const std::optional<figure::StripInput> strip = stripInput(finding);
+  if (!strip) return "";
+  const Result<figure::Scene> scene = figure::evidenceStrip(*strip);
   return scene ? figure::toSvg(*scene) : "";
 }
 

@@ -9,6 +9,7 @@
 
 #include "platemark/act/act.h"
 #include "platemark/act/files.h"
+#include "platemark/figure/strip.h"
 #include "platemark/plant/state.h"
 #include "platemark/service/house.h"
 
@@ -47,7 +48,9 @@ struct BarInput {
   bool reached = true;      ///< false: the thing has not come to this bar yet
 };
 [[nodiscard]] Value barValue(const Look& look, const BarInput& input);
-/// The evidence strip of a finding as SVG; "" when none can be drawn.
+/// The evidence strip of a finding; nothing when it has neither limit nor result.
+[[nodiscard]] std::optional<figure::StripInput> stripInput(const Finding& finding);
+/// The same as SVG; "" when none can be drawn.
 [[nodiscard]] std::string stripSvg(const Finding& finding);
 [[nodiscard]] std::string resultWords(const Finding& finding);
 [[nodiscard]] std::string uncertaintyWords(const Finding& finding);

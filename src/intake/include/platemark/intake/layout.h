@@ -35,8 +35,8 @@ enum class StampForm {
   year_month_day,
   day_month_year,
   month_day_year,
-  excel_serial,  ///< days since 1899-12-30, local time of the zone
-  elapsed        ///< time since the start, a number in `elapsed_unit` or h:mm:ss
+  day_serial,  ///< days since 1899-12-30, local time of the zone
+  elapsed      ///< time since the start, a number in `elapsed_unit` or h:mm:ss
 };
 
 struct TimeColumns {

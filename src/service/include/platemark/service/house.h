@@ -58,4 +58,8 @@ struct Asked {
 };
 [[nodiscard]] Result<ledger::Receipt> ask(House& house, Asked asked);
 
+/// Makes a person who can sign in, and issues their permits; the asker needs the permit for people.
+/// Errors: those of People::add and of 'person issue'; a person without issued permits cannot do anything.
+[[nodiscard]] Result<ledger::Receipt> addPerson(House& house, PersonNumber asker, const Founder& person, const std::vector<Permit>& permits);
+
 }  // namespace platemark::service

@@ -1,35 +1,47 @@
-/// Mass and volume shares of a formula, and its density without voids [kg/m³ inside].
+/// Mass shares, volume shares and void-free density of a formula given in mass parts; total
+/// porosity.
 ///
-///   w_i = m_i / Σ m      φ_i = (w_i/ρ_i) / Σ (w_j/ρ_j)      1/ρ_th = Σ w_i/ρ_i
-///   total porosity P = 1 − ρ/ρ_th
-///
-///   m_i   mass parts, > 0      ρ_i   true density of the ingredient, > 0, not bulk
-///   ρ     measured density     ρ_th  void-free density
-///
-/// Densities are never averaged by mass: that gives 3.98 instead of 2.77 g/cm³ on a usual formula.
-/// A measured density above ρ_th means a wrong ingredient density, a bulk density taken for a true one,
-/// or fluid taken up: it is an error, not a negative porosity.
-/// Source: inverse rule of mixtures, mass balance; worked values in tests/method/cases/composition.csv.
-/// Errors: compound.empty, compound.not_positive, compound.sizes, compound.denser_than_solid. Pure; any thread.
+/// Formula      wᵢ = mᵢ/Σm;  φᵢ = (wᵢ/ρᵢ)/Σ(w/ρ);  1/ρ_th = Σ wᵢ/ρᵢ;  P = 1 − ρ/ρ_th
+/// Symbols      mᵢ mass parts of ingredient i, above 0, any common unit; ρᵢ its true density,
+/// g/cm³,
+///              above 0; wᵢ mass share; φᵢ volume share; ρ_th void-free density, g/cm³;
+///              ρ measured or aimed density, g/cm³, above 0; P total porosity, share, 0 or more
+/// Valid        volumes add: no ingredient dissolves in another or fills its pores. P holds open
+/// and
+///              closed pores together and only with the density convention of the ingredients
+///              (true, not bulk or tapped). A negative P is an error, never clipped.
+/// Uncertainty  not propagated; the ingredients' densities govern.
+/// Source       inverse rule of mixtures, definition of this project
+/// Errors       composition.empty, composition.count, composition.parts, composition.density,
+///              composition.measured_density, composition.negative_porosity, composition.sum
+/// Pure.
 #pragma once
 
 #include <span>
 #include <vector>
 
+#include "platemark/quantity/decimal.h"
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method::compound {
+namespace platemark::method {
 
 inline constexpr int composition_version = 1;
 
 struct Composition {
-  std::vector<double> mass_share;    ///< 0…1, in the order given
-  std::vector<double> volume_share;  ///< 0…1
+  std::vector<Share> mass;    ///< in the order given
+  std::vector<Share> volume;  ///< in the order given
   Density void_free;
 };
 
-[[nodiscard]] Result<Composition> compose(std::span<const double> parts, std::span<const Density> densities);
+[[nodiscard]] Result<Composition> composition(std::span<const double> parts,
+                                              std::span<const Density> densities);
+
+/// Errors: composition.measured_density, composition.negative_porosity.
 [[nodiscard]] Result<Share> totalPorosity(Density measured, Density void_free);
 
-}  // namespace platemark::method::compound
+/// A list declared as per cent must sum to 100 within half a unit of each value's last digit.
+/// Error: composition.sum.
+[[nodiscard]] Result<void> checkPercentSum(std::span<const Decimal> percents);
+
+}  // namespace platemark::method

@@ -1,22 +1,27 @@
-/// Specific pressure on the pads under a press [Pa inside].
+/// Specific pressure on the compound in the press.
 ///
-///   p = F / (n A)        p = p_hyd A_ram / (n A)
-///
-///   F   press force, > 0   n   cavities, ≥ 1   A   friction-face area of one pad, > 0   p_hyd   hydraulic pressure   A_ram   ram area
-///
-/// A tonne-force is 9.80665 kN; short and long tons-force differ from it by 9.3 and 1.6 %.
-/// Source: definition of pressure; conversion 9.80665 m/s² exact by definition (3rd CGPM 1901).
-/// Errors: forming.not_positive. Pure.
+/// Formula      p = F/(n·A);  F = p_hyd·π·d²/4
+/// Symbols      F force of the press, kN, above 0; n cavities pressed at once, 1 or more; A area of
+///              one cavity across the stroke, mm², above 0; p_hyd line pressure, bar, above 0;
+///              d diameter of the ram, mm, above 0; p specific pressure, MPa
+/// Valid        the force reaches the compound: no friction of the ram or in the cavities, no stop
+///              carries load, the weight of the moving parts is left out.
+/// Uncertainty  not propagated; p has the relative uncertainty of the force.
+/// Source       force over area, definition of this project
+/// Errors       pressure.force, pressure.area, pressure.cavities, pressure.line, pressure.ram
+/// Pure.
 #pragma once
 
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method::forming {
+namespace platemark::method {
 
-inline constexpr int pressure_version = 1;
+inline constexpr int specific_pressure_version = 1;
 
-[[nodiscard]] Result<Pressure> specificPressure(Force force, int cavities, Area face);
-[[nodiscard]] Result<Pressure> specificPressure(Pressure hydraulic, Area ram, int cavities, Area face);
+/// Errors: pressure.force, pressure.area, pressure.cavities.
+[[nodiscard]] Result<Pressure> specificPressure(Force press, Area cavity, int cavities);
+/// Errors: pressure.line, pressure.ram.
+[[nodiscard]] Result<Force> pressForce(Pressure line, Length ram_diameter);
 
-}  // namespace platemark::method::forming
+}  // namespace platemark::method

@@ -9,8 +9,9 @@
 ///              matched to 1e-9, so that the binary sum of decimal readings does not move a letter.
 ///              Z (unclassified) is no result of a measurement and is never given here. The letters
 ///              set no requirement and do not predict how a vehicle brakes.
-/// Uncertainty  of a mean at least s/√n of its readings; a mean closer to a bound than that does
-///              not settle its letter
+/// Uncertainty  readings at different temperatures are no repeats, so none follows from one test;
+///              take it from repeated tests of one lot. A mean closer to a bound than that
+///              does not settle its letter.
 /// Source       letters, counts of readings: SAE J866 (2019), read through another text;
 ///              no requirement: scope of SAE J866, read; letter before rounding: definition of
 ///              this project, the standard's text was silent where read

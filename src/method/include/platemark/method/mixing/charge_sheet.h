@@ -1,10 +1,14 @@
-/// A formula scaled to one mix: what to weigh, in order, with its tolerance [kg inside].
+/// What to weigh of each ingredient for one mix, and within which limits.
 ///
-///   m_i = M · parts_i / Σ parts       tolerance_i = m_i · t_i
-///
-///   M   mass of the mix, > 0      t_i   tolerance as a share of the wanted mass, > 0
-///
-/// Source: arithmetic. Errors: mixing.empty, mixing.not_positive. Pure.
+/// Formula      Mᵢ = M·mᵢ/Σm;  limits Mᵢ·(1 ∓ tᵢ)
+/// Symbols      mᵢ mass parts of line i, above 0; M mass of the mix, kg, above 0; tᵢ tolerance of
+///              line i as a share of its own mass, 0 ≤ tᵢ < 1; Mᵢ mass to weigh, kg
+/// Valid        lines keep the order given, which is the order of loading.
+/// Uncertainty  none in the sheet; the scale must resolve the narrowest tolerance.
+/// Source       proportion, definition of this project
+/// Errors       charge_sheet.empty, charge_sheet.parts, charge_sheet.tolerance,
+///              charge_sheet.mix_mass
+/// Pure.
 #pragma once
 
 #include <span>
@@ -13,19 +17,22 @@
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method::mixing {
+namespace platemark::method {
 
 inline constexpr int charge_sheet_version = 1;
 
-struct SheetLine {
+struct ChargeSheetLine {
   double parts = 0;
-  double tolerance = 0;
-};
-struct Wanted {
-  Mass mass;
-  Mass tolerance;
+  Share tolerance;  ///< of this line's own mass
 };
 
-[[nodiscard]] Result<std::vector<Wanted>> chargeSheet(std::span<const SheetLine> formula, Mass mix);
+struct ChargeSheetMass {
+  Mass target;
+  Mass lowest;
+  Mass highest;
+};
 
-}  // namespace platemark::method::mixing
+[[nodiscard]] Result<std::vector<ChargeSheetMass>> chargeSheet(
+    std::span<const ChargeSheetLine> formula, Mass mix);
+
+}  // namespace platemark::method

@@ -1,68 +1,88 @@
-/// Sieve analysis of a powder: retained, passing, D-values [apertures in m inside].
+/// Sieve analysis: what share of a powder passes each sieve, and the sizes that given shares pass.
 ///
-///   M = Σ m_i + m_pan          L = 100 (m₀ − M)/m₀          R_i = 100 m_i / m_d
-///   F_i = 100 − Σ_{j ≤ i} R_j   (passing)
-///   log D_p = log x_a + (log x_b − log x_a)(p − F_a)/(F_b − F_a)
-///
-///   m₀   mass taken, > 0   m_i   retained on sieve i, ≥ 0, coarse to fine   m_pan   in the pan, ≥ 0
-///   m_d  M (recovered) or m₀ (initial): a parameter, since practice differs
-///   x    aperture by designation, strictly falling   p   per cent finer wanted
-///
-/// D_p is never extrapolated: below the finest sieve's passing it is 'finer than' that sieve, above the coarsest one's
-/// 'coarser than'. Two neighbours with equal passing give the finer aperture, flagged.
-/// Uncertainty: not stated; the loss L says how far the masses can be trusted.
-/// Source: common practice of sieve analysis (ISO 9276-1 names); log-linear interpolation as in published worked examples,
-/// tests/method/cases/sieve.csv.
-/// Errors: powder.empty, powder.sizes, powder.not_falling, powder.negative, powder.no_mass. Pure; any thread.
+/// Formula      M = Σ mᵢ + m_pan;  L = (m₀ − M)/m₀;  Rᵢ = mᵢ/N;  Cᵢ = Σ_{j≤i} Rⱼ;  Fᵢ = 1 − Cᵢ
+///              log D_p = log x_a + (log x_b − log x_a)·(p − F_a)/(F_b − F_a), a the finer
+///              neighbour
+/// Symbols      xᵢ aperture, µm, above 0 and strictly falling; mᵢ mass retained on sieve i, g, 0 or
+///              more; m_pan mass in the pan, g, 0 or more; m₀ initial dry mass, g, above 0;
+///              N the denominator, M or m₀; R, C, F shares; p share, above 0 and below 1
+/// Valid        dry powder, sieved to its end point. With N = m₀ the loss counts as passing.
+///              D_p is never extrapolated: a share below what passes the finest sieve is only known
+///              to be finer than that sieve, one above what passes the coarsest only coarser. Where
+///              two neighbours pass the same share p the finer one is returned and flagged.
+/// Uncertainty  not propagated: apertures (their permitted deviations are a few per cent), end
+/// point
+///              and sampling outweigh the balance. D_p depends on the set of sieves used.
+/// Source       retained, cumulative, passing and interpolation: worked example citing
+///              ASTM C136/C136M-19, read; initial mass as denominator: soil-mechanics exercise,
+///              read; standard itself not read
+/// Errors       sieve.no_sieves, sieve.count, sieve.aperture, sieve.order, sieve.mass,
+///              sieve.initial, sieve.empty, sieve.more_than_initial, sieve.share
+/// Pure.
 #pragma once
 
-#include <optional>
 #include <span>
-#include <string>
 #include <string_view>
 #include <vector>
 
 #include "platemark/quantity/quantity.h"
 #include "platemark/quantity/result.h"
 
-namespace platemark::method::powder {
+namespace platemark::method {
 
 inline constexpr int sieve_version = 1;
 
-enum class Denominator { recovered, initial };
+enum class SieveDenominator { recovered, initial };
 
-struct SieveInput {
-  std::span<const Length> apertures;  ///< coarse to fine
-  std::span<const Mass> retained;
+struct Sieving {
+  std::vector<Length> apertures;  ///< coarse to fine
+  std::vector<Mass> retained;     ///< on each, in the same order
   Mass pan;
   Mass initial;
-  Denominator denominator = Denominator::recovered;
+  SieveDenominator denominator = SieveDenominator::recovered;
 };
-struct SieveResult {
+
+struct SieveRow {
+  Length aperture;
+  Share retained;
+  Share cumulative;
+  Share passing;
+};
+
+struct SieveAnalysis {
+  std::vector<SieveRow> rows;  ///< coarse to fine
   Mass recovered;
-  double loss = 0;                  ///< %, negative when more came out than went in
-  std::vector<double> retained;     ///< %
-  std::vector<double> passing;      ///< %, per sieve, coarse to fine
+  Share loss;  ///< negative when more came out than went in
 };
-[[nodiscard]] Result<SieveResult> analyse(const SieveInput& input);
 
-/// A size, or the side on which it lies when the stack cannot say.
-struct SizeAt {
-  enum class Known { yes, finer_than, coarser_than };
-  Known known = Known::yes;
-  Length size;           ///< the size, or the sieve that bounds it
-  bool flat = false;     ///< two neighbouring sieves pass the same: the finer one is given
+enum class SizeKind {
+  interpolated,
+  plateau,               ///< two neighbours pass this very share; the finer one is given
+  finer_than_finest,     ///< only a bound: finer than `size`
+  coarser_than_coarsest  ///< only a bound: coarser than `size`
 };
-[[nodiscard]] SizeAt sizeAt(const SieveResult& result, std::span<const Length> apertures, double per_cent_finer);
 
-/// One designation of a standard's list in an edition; sieves are matched by this, never by exact µm.
-struct Sieve {
-  std::string_view standard;     ///< "ISO 3310-1"
-  std::string_view edition;      ///< "2016"
-  std::string_view designation;  ///< "63 µm", "No. 230"
-  double micrometres;
+struct PassingSize {
+  Length size;
+  SizeKind kind = SizeKind::interpolated;
 };
-[[nodiscard]] std::span<const Sieve> sieves();
-[[nodiscard]] const Sieve* findSieve(std::string_view standard, std::string_view edition, std::string_view designation);
 
-}  // namespace platemark::method::powder
+[[nodiscard]] Result<SieveAnalysis> sieveAnalysis(const Sieving& sieving);
+/// D_p of an analysis. Errors: sieve.share, sieve.no_sieves.
+[[nodiscard]] Result<PassingSize> passingSize(const SieveAnalysis& analysis, Share share);
+
+/// One sieve of a standard series. The same number names other openings in older editions, so a
+/// sieve is known by designation and edition together.
+struct SieveDesignation {
+  std::string_view edition;      ///< "ASTM E11-17", "ISO 3310-1:2016"
+  std::string_view designation;  ///< "No. 200", "1/4 in", "63 µm"
+  Length aperture;               ///< nominal
+};
+
+/// ISO 3310-1:2016 principal series R 20/3 and ASTM E11-17, each coarse to fine; both lists read
+/// through another text that quotes the standards.
+[[nodiscard]] std::span<const SieveDesignation> sieveDesignations();
+/// Errors: sieve.unknown_edition, sieve.unknown_designation.
+[[nodiscard]] Result<Length> sieveAperture(std::string_view designation, std::string_view edition);
+
+}  // namespace platemark::method

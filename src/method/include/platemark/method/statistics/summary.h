@@ -1,13 +1,16 @@
-/// Mean, spread and range of a list of readings [unit of the readings].
+/// Number, mean, standard deviation, smallest and largest of a list of readings.
 ///
-///   mean = Σ x / n       s = √( Σ (x − mean)² / (n − 1) )
-///
-///   x   readings in one unit, finite      n   their count, ≥ 1; s needs n ≥ 2
-///
-/// Two passes in the order given, so the same list gives the same bits.
-/// Uncertainty: none is stated; s/√n is that of the mean when the readings are independent.
-/// Source: ISO 3534-1:2006, 1.15 and 1.17 [remembered, not verified]; checked against NIST StRD.
-/// Errors: statistics.empty, statistics.not_finite (place: index). Pure; any thread.
+/// Formula      x̄ = Σx/n;  s = √(Σ(x − x̄)²/(n − 1))
+/// Symbols      x readings, all in one unit, finite; n their number, 1 or more; s in the unit of x,
+///              absent for n = 1
+/// Valid        readings of one population. Two passes over the list in the order given, the mean
+///              corrected by what its rounding left over, so that a small spread on a large mean
+///              keeps its digits and the same list always gives the same bits.
+/// Uncertainty  of the mean: s/√n, for independent readings; not returned.
+/// Source       JCGM 100:2008, 4.2.1 and 4.2.2, mean and experimental standard deviation,
+///              remembered, not verified
+/// Errors       statistics.empty, statistics.not_finite
+/// Pure.
 #pragma once
 
 #include <cstddef>
@@ -23,11 +26,11 @@ inline constexpr int summary_version = 1;
 struct Summary {
   std::size_t n = 0;
   double mean = 0;
-  std::optional<double> s;  ///< none for a single reading
+  std::optional<double> s;  ///< n − 1 in the denominator
   double min = 0;
   double max = 0;
 };
 
-[[nodiscard]] Result<Summary> summarise(std::span<const double> readings);
+[[nodiscard]] Result<Summary> summary(std::span<const double> readings);
 
 }  // namespace platemark::method::statistics

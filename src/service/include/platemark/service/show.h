@@ -1,0 +1,31 @@
+/// Questions that pages and terminal ask alike.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "platemark/service/house.h"
+
+namespace platemark::service {
+
+struct Shown {
+  Value value;
+  int exit_status = 0;  ///< 0 conforms or released, 1 does not conform, 2 cannot decide
+};
+/// what: today, acts, methods, batch, lot, load, fact, find, judgement ("cure/batch/K7Q4M-9"). Errors: show.unknown and those of the view.
+[[nodiscard]] Result<Shown> show(const House& house, const std::string& what, const std::string& id);
+
+/// name='value unit' assignments, several values with ';' between; choices by their name.
+[[nodiscard]] Result<Value> evaluateTyped(const std::string& method, const std::vector<std::string>& assignments);
+
+/// Asks any act, also those whose input is computed first (cure record, paper issue).
+[[nodiscard]] Result<ledger::Receipt> askAny(House& house, Asked asked);
+/// What an act did, in words, with the thing it made.
+[[nodiscard]] Value receiptValue(const House& house, const ledger::Receipt& receipt);
+/// 0, or for a verdict its outcome: 1 does not conform, 2 cannot decide.
+[[nodiscard]] int exitOf(const House& house, const ledger::Receipt& receipt);
+
+/// The card of the plant in a folder. Errors: house.none, house.bad_card.
+[[nodiscard]] Result<PlantCard> readCard(const std::string& folder);
+
+}  // namespace platemark::service

@@ -1,0 +1,129 @@
+#include "platemark/service/show.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "platemark/catalogue/catalogue.h"
+#include "platemark/service/cure_file.h"
+#include "platemark/service/papers.h"
+#include "view/view.h"
+
+namespace platemark::service {
+namespace {
+
+int statusOf(Outcome outcome) { return outcome == Outcome::conforms ? 0 : outcome == Outcome::does_not_conform ? 1 : 2; }
+
+/// A batch's status by the bar it stands at.
+int statusOfBatch(const view::Look& look, const std::string& id) {
+  const Result<gate::BatchFile> file = act::batchFile(look.snapshot, id, look.today());
+  if (!file) return 0;
+  if (file->batch.final.open()) return 0;
+  return statusOf(gate::judgeBatch(file->batch.cure.open() ? Gate::final : Gate::cure, *file).outcome);
+}
+
+int statusOfLot(const view::Look& look, const std::string& id) {
+  const Result<gate::LotFile> file = act::lotFile(look.snapshot, id);
+  return file ? statusOf(gate::judgeLot(*file).outcome) : 0;
+}
+
+Result<Shown> shown(Result<Value> value, int status = 0) {
+  if (!value) return value.error();
+  return Shown{std::move(*value), status};
+}
+
+Result<Shown> judgementOf(const view::Look& look, const std::string& path) {
+  const auto first = path.find('/'), second = path.find('/', first + 1);
+  Error error;
+  error.code = "use";
+  error.what = fmt::format("'{}' names no judgement.", path);
+  error.expected = "gate/kind/id, e.g. cure/batch/K7Q4M-9";
+  if (first == std::string::npos || second == std::string::npos) return error;
+  const std::string kind = path.substr(first + 1, second - first - 1), id = path.substr(second + 1);
+  return shown(view::judgement(look, path.substr(0, first), {kind, id}), kind == "lot" ? statusOfLot(look, id) : statusOfBatch(look, id));
+}
+
+}  // namespace
+
+Result<Shown> show(const House& house, const std::string& what, const std::string& id) {
+  const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
+  const view::Look look{*snapshot, house.card, {}};
+  if (what == "today") return Shown{view::today(look), 0};
+  if (what == "acts") return Shown{view::acts(), 0};
+  if (what == "methods") return Shown{view::methods(), 0};
+  if (what == "batch") return shown(view::batch(look, id), statusOfBatch(look, id));
+  if (what == "lot") return shown(view::lot(look, id), statusOfLot(look, id));
+  if (what == "load") return shown(view::load(look, id));
+  if (what == "find") return shown(view::find(look, id));
+  if (what == "judgement") return judgementOf(look, id);
+  if (what == "fact" && !id.empty() && id.size() < 16 && id.find_first_not_of("0123456789") == std::string::npos) return shown(view::fact(look, *house.store, std::stoll(id)));
+  Error error;
+  error.code = "use";
+  error.what = fmt::format("'{} {}' cannot be shown.", what, id);
+  error.expected = "today, acts, methods, batch, lot, load, fact, find, judgement";
+  return error;
+}
+
+Result<Value> evaluateTyped(const std::string& method, const std::vector<std::string>& assignments) {
+  const catalogue::Entry* entry = catalogue::find(method);
+  Value::Object numbers, choices;
+  for (const std::string& assignment : assignments) {
+    const auto equals = assignment.find('=');
+    Error error;
+    error.code = "use";
+    error.what = fmt::format("'{}' is no input.", assignment);
+    error.expected = "name='value unit'";
+    if (equals == std::string::npos) return error;
+    const std::string name = assignment.substr(0, equals), text = assignment.substr(equals + 1);
+    const bool choice = entry != nullptr && std::any_of(entry->choices.begin(), entry->choices.end(), [&](const catalogue::Choice& c) { return c.name == name; });
+    if (choice) {
+      choices.emplace(name, text);
+      continue;
+    }
+    Value::Array values;
+    for (std::size_t from = 0; from <= text.size();) {
+      const std::size_t to = std::min(text.find(';', from), text.size());
+      std::string part = text.substr(from, to - from);
+      part.erase(0, part.find_first_not_of(' '));
+      values.push_back(part);
+      from = to + 1;
+    }
+    numbers.emplace(name, std::move(values));
+  }
+  return view::evaluate(method, Value::Object{{"numbers", std::move(numbers)}, {"choices", std::move(choices)}});
+}
+
+Result<ledger::Receipt> askAny(House& house, Asked asked) {
+  if (asked.name == "paper issue") return issuePaper(house, asked.input.text("batch"), asked.input.text("paper"), asked.token, asked.person);
+  if (asked.name == "cure record") {
+    const Result<CureAsked> cure = fromValue<CureAsked>(asked.input);
+    if (!cure) return cure.error();
+    Result<Value> input = cureInput(house, *cure);
+    if (!input) return input.error();
+    asked.input = std::move(*input);
+  }
+  return ask(house, std::move(asked));
+}
+
+Value receiptValue(const House& house, const ledger::Receipt& receipt) {
+  const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
+  Value::Object value{{"sequences", toValue(receipt.sequences)}, {"head", receipt.head}, {"recorded", formatLocal(receipt.recorded, house.card.zone, true)}, {"repeated", receipt.repeated}, {"words", ""}};
+  const std::optional<Fact> first = receipt.sequences.empty() ? std::nullopt : snapshot->fact(receipt.sequences.front());
+  if (!first) return value;
+  std::string words = view::factWords(*first);
+  if (!first->subjects.empty()) {
+    words += fmt::format(": {} {}", first->subjects.front().kind, first->subjects.front().id);
+    value.emplace("created", view::subjectValue(first->subjects.front()));
+  }
+  value.insert_or_assign("words", words + (receipt.repeated ? ". It was on record already." : "."));
+  return value;
+}
+
+int exitOf(const House& house, const ledger::Receipt& receipt) {
+  const std::optional<Fact> first = receipt.sequences.empty() ? std::nullopt : house.store->read()->fact(receipt.sequences.front());
+  if (!first || first->kind != "verdict.given") return 0;
+  const Result<VerdictGiven> verdict = fromValue<VerdictGiven>(first->body);
+  return verdict ? statusOf(verdict->outcome) : 0;
+}
+
+}  // namespace platemark::service

@@ -1,0 +1,83 @@
+import { render, type JSX } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import { api, type Session } from './api.ts';
+import { listen, useHeard } from './live.ts';
+import { Adopt } from './pages/adopt.tsx';
+import { Batch } from './pages/batch.tsx';
+import { AllActs, Do } from './pages/do.tsx';
+import { Fact, Facts } from './pages/facts.tsx';
+import { Help } from './pages/help.tsx';
+import { Judge } from './pages/judge.tsx';
+import { Bench, Entry, Laboratory } from './pages/laboratory.tsx';
+import { List } from './pages/lists.tsx';
+import { Load } from './pages/load.tsx';
+import { Lot } from './pages/lot.tsx';
+import { SignInPage } from './pages/sign_in.tsx';
+import { ImportThings, IssueThing, Thing, ThingList, Things } from './pages/things.tsx';
+import { Today } from './pages/today.tsx';
+import { Sprite } from './parts/marks.tsx';
+import { Page } from './parts/shell.tsx';
+import { match, useHere } from './router.ts';
+import { SessionContext } from './session.ts';
+import { t } from './words.ts';
+
+type Draw = (slots: Record<string, string>, query: URLSearchParams) => JSX.Element;
+
+/// A pin names its subject, and what is missing, in the query.
+function atBench(query: URLSearchParams): JSX.Element {
+  const [kind = '', ...rest] = (query.get('subject') ?? '').split(':');
+  const subject = { kind, id: rest.join(':') };
+  const characteristic = query.get('characteristic');
+  if (subject.id === '') return <Laboratory />;
+  return characteristic ? <Entry subject={subject} characteristic={characteristic} sample={query.get('sample') ?? ''} /> : <Bench subject={subject} />;
+}
+
+/// The first address that fits is drawn.
+const pages: [string, Draw][] = [
+  ['/', () => <Today />],
+  ['/batches', () => <List key="batches" of="batches" />],
+  ['/batches/{id}', ({ id = '' }) => <Batch key={id} id={id} />],
+  ['/lots', () => <List key="lots" of="lots" />],
+  ['/lots/{id}', ({ id = '' }) => <Lot key={id} id={id} />],
+  ['/loads', () => <List key="loads" of="loads" />],
+  ['/loads/{id}', ({ id = '' }) => <Load key={id} id={id} />],
+  ['/laboratory', (_, q) => atBench(q)],
+  ['/laboratory/{kind}/{id}', ({ kind = '', id = '' }) => <Bench subject={{ kind, id }} />],
+  ['/laboratory/{kind}/{id}/{characteristic}', ({ kind = '', id = '', characteristic = '' }, q) => <Entry subject={{ kind, id }} characteristic={characteristic} sample={q.get('sample') ?? ''} />],
+  ['/judge/{gate}/{kind}/{id}', ({ gate = '', kind = '', id = '' }) => <Judge gate={gate} subject={{ kind, id }} />],
+  ['/adopt/{plan}/{issue}/{characteristic}', ({ plan = '', issue = '', characteristic = '' }) => <Adopt plan={plan} issue={issue} characteristic={characteristic} />],
+  ['/things', () => <Things />],
+  ['/things/{kind}', ({ kind = '' }) => <ThingList key={kind} kind={kind} />],
+  ['/things/{kind}/new', ({ kind = '' }) => <IssueThing kind={kind} />],
+  ['/things/{kind}/import', ({ kind = '' }) => <ImportThings kind={kind} />],
+  ['/things/{kind}/{code}', ({ kind = '', code = '' }) => <Thing kind={kind} code={code} />],
+  ['/things/{kind}/{code}/issue', ({ kind = '', code = '' }) => <IssueThing kind={kind} code={code} />],
+  ['/do', () => <AllActs />],
+  ['/do/{subject}/{verb}', ({ subject = '', verb = '' }, q) => <Do path={`${subject}/${verb}`} query={q} />],
+  ['/facts', (_, q) => <Facts subject={q.get('subject') ?? ''} />],
+  ['/facts/{sequence}', ({ sequence = '' }) => <Fact sequence={sequence} />],
+  ['/sign-in', (_, q) => <SignInPage then={q.get('then')} />],
+  ['/help', () => <Help />],
+];
+
+function Nowhere(): JSX.Element {
+  return <Page title={t('nowhere.title')} crumbs={[{ words: t('nowhere.title') }]}><h1 class="say">{t('nowhere.title')}</h1><p>{t('nowhere.more')}</p></Page>;
+}
+
+function App(): JSX.Element {
+  const { path, query } = useHere();
+  const [session, setSession] = useState<Session | null>(null);
+  useEffect(() => { api.session().then(setSession, () => undefined); }, []);
+  useHeard(null, (event) => { if (event) setSession((s) => s && { ...s, plant: { ...s.plant, record_sequence: event.sequence } }); });
+  for (const [pattern, draw] of pages) {
+    const slots = match(pattern, path);
+    if (slots) return <SessionContext.Provider value={{ session, set: setSession }}>{draw(slots, query)}</SessionContext.Provider>;
+  }
+  return <SessionContext.Provider value={{ session, set: setSession }}><Nowhere /></SessionContext.Provider>;
+}
+
+const root = document.getElementById('pages');
+if (root) {
+  render(<><Sprite /><App /></>, root);
+  listen();
+}

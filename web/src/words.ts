@@ -1,0 +1,30 @@
+/// All wording of the pages comes from one catalogue.
+import en from './words/en.json' with { type: 'json' };
+
+export type Key = keyof typeof en;
+export type Slots = Record<string, string | number>;
+
+/// Puts values into {slots}; a slot without a value stays visible, so that it is noticed.
+export function fill(text: string, slots: Slots = {}): string {
+  return text.replace(/\{(\w+)\}/g, (whole, name: string) => String(slots[name] ?? whole));
+}
+
+export const t = (key: Key, slots?: Slots): string => fill(en[key], slots);
+
+/// Words of a key made at run time, or the text itself when the catalogue has none.
+export function known(key: string, otherwise: string): string {
+  return key in en ? en[key as Key] : otherwise;
+}
+
+/// "plate_lot" reads "Plate lot" until the catalogue or the service says it better.
+export function fromName(name: string): string {
+  const words = name.replace(/[_.]/g, ' ').trim();
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+export interface Span { text: string; strong: boolean }
+
+/// Sentences of the service set off their first words with `**…**`.
+export function spans(sentence: string): Span[] {
+  return sentence.split('**').map((text, i) => ({ text, strong: i % 2 === 1 })).filter((s) => s.text !== '');
+}
