@@ -77,10 +77,10 @@ void submitOrStop(Store& store, NewFact fact, const std::string& token) {
   if (const Result<Receipt> kept = store.submit(std::move(act)); !kept) throw std::runtime_error(describe(kept.error()));
 }
 
-StoreOptions plantOptions() {
+StoreOptions plantOptions(bool with_projections = true) {
   StoreOptions options;
   options.plant = "marrowfen";
-  options.projections = plantProjections();
+  if (with_projections) options.projections = plantProjections();
   return options;
 }
 
@@ -156,7 +156,7 @@ class Sender {
 };
 
 struct Rates {
-  std::vector<double> plain, one, many;
+  std::vector<double> plain, one, many, bare;
 };
 
 void report(const std::string& name, double ours, double reference, double target, const std::string& note) {
@@ -170,6 +170,9 @@ Rates measure(const std::string& folder, int acts, int blocks) {
   const std::vector<std::string> bytes = bytesOf(acts);
   Plain plain(folder + "/plain.sqlite");
   Sender sender(**store);
+  const auto bare_store = openSqliteStore(folder + "/bare", plantOptions(false));
+  if (!bare_store) throw std::runtime_error(describe(bare_store.error()));
+  Sender bare(**bare_store);
   Rates rates;
   for (int block = 0; block < blocks; ++block) {
     rates.plain.push_back(acts / seconds([&] { for (const std::string& b : bytes) plain.append(b); }));
@@ -177,6 +180,8 @@ Rates measure(const std::string& folder, int acts, int blocks) {
     rates.one.push_back(acts / seconds([&] { sender.block(acts, 1); }));
     sender.openMixes(acts * 4);
     rates.many.push_back(acts * 4 / seconds([&] { sender.block(acts * 4, senders); }));
+    bare.openMixes(acts * 4);
+    rates.bare.push_back(acts * 4 / seconds([&] { bare.block(acts * 4, senders); }));
   }
   return rates;
 }
@@ -192,5 +197,6 @@ int main(int argc, char** argv) {
   const std::string note = fmt::format("medians of {} alternated blocks of {} acts; WAL, synchronous FULL", blocks, acts);
   report("ledger.append.one_sender", median(rates.one), median(rates.plain), 0.7, note + "; reference: plain inserts of the same bytes, a transaction each");
   report("ledger.append.32_senders", median(rates.many), median(rates.plain), 5, note + "; four times the acts; reference: the plain single writer");
+  report("ledger.append.32_senders_no_states", median(rates.bare), median(rates.plain), 5, note + "; the same without folding states: what chain, index and tokens cost");
   std::filesystem::remove_all(folder);
 }

@@ -7,7 +7,7 @@
 #include <random>
 #include <thread>
 
-#include "method/case_rows.h"
+#include ""
 #include "plant.h"
 #include "platemark/ledger/people.h"
 #include "support/hex.h"

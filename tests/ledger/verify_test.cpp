@@ -3,7 +3,7 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
-#include "method/case_rows.h"
+#include ""
 #include "plant.h"
 #include "platemark/plant/digest.h"
 #include "store/engine.h"

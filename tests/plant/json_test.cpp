@@ -3,7 +3,7 @@
 #include <bit>
 #include <limits>
 
-#include "method/case_rows.h"
+#include ""
 #include "platemark/plant/digest.h"
 #include "platemark/plant/value.h"
 #include "support/hex.h"

@@ -124,6 +124,7 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
   std::vector<Result<Receipt>> answers;
   try {
     tables_.begin();
+    readTail();
     for (Waiting& waiting : group) answers.push_back(answerOne(waiting));
     tables_.commit();
   } catch (const std::exception& e) {
@@ -133,6 +134,7 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
     } catch (const std::exception&) {
       // No transaction was open any more: there is nothing left to undo.
     }
+    tail_ = {};
     answers.assign(group.size(), storeFault(e));
   }
   if (after_commit) after_commit();
@@ -143,6 +145,7 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
 /// gone too, undoes the group.
 Result<Receipt> Engine::answerOne(Waiting& waiting) {
   tables_.savepoint();
+  const Tail before = tail_;
   Result<Receipt> answer = Receipt{};
   try {
     if (!waiting.work)
@@ -152,10 +155,12 @@ Result<Receipt> Engine::answerOne(Waiting& waiting) {
   } catch (const std::exception& e) {
     answer = storeFault(e);
   }
-  if (answer)
+  if (answer) {
     tables_.release();
-  else
+  } else {
     tables_.rollbackToSavepoint();
+    tail_ = before;
+  }
   return answer;
 }
 
@@ -182,11 +187,18 @@ Result<Receipt> Engine::answerAgain(const Act& act, const TokenRow& known) const
 
 /// A clock that steps back is itself a fact; the recorded times stay as the clock said.
 std::optional<NewFact> Engine::clockStepBack(Instant now) const {
+  if (tail_.sequence == 0 || now >= tail_.recorded) return {};
+  return NewFact{"clock.stepped_back", 1, {now, "Etc/UTC", "", {}}, 0, {}, toValue(ClockSteppedBack{tail_.recorded, now})};
+}
+
+void Engine::readTail() {
   const std::optional<FactRow> last = tables_.lastRow();
-  if (!last) return {};
-  const Instant before = readFact(last->bytes, last->signer, last->signature, last->hash)->recorded;
-  if (now >= before) return {};
-  return NewFact{"clock.stepped_back", 1, {now, "Etc/UTC", "", {}}, 0, {}, toValue(ClockSteppedBack{before, now})};
+  if (last && last->hash == tail_.head) return;
+  tail_ = {0, noHash(), {}};
+  if (!last) return;
+  const Result<Fact> fact = readFact(last->bytes, last->signer, last->signature, last->hash);
+  if (!fact) throw std::runtime_error(describe(fact.error()));
+  tail_ = {last->sequence, last->hash, fact->recorded};
 }
 
 Result<Receipt> Engine::append(const Act& act, std::vector<NewFact> facts, Instant now) {
@@ -208,8 +220,7 @@ Result<Receipt> Engine::append(const Act& act, std::vector<NewFact> facts, Insta
     receipt.sequences.push_back(*appended);
   }
   if (!act.token.empty() && !receipt.sequences.empty()) tables_.addToken(act.token, {sha256Hex(act.request), receipt.sequences.front(), receipt.sequences.back()});
-  const std::optional<FactRow> last = tables_.lastRow();
-  receipt.head = last ? last->hash : noHash();
+  receipt.head = tail_.head;
   return receipt;
 }
 
@@ -226,11 +237,10 @@ Result<void> Engine::check(const NewFact& fact, const Act& act) const {
 }
 
 Result<Sequence> Engine::appendOne(const NewFact& fact, const Act& act, Instant now) {
-  const std::optional<FactRow> last = tables_.lastRow();
   const FactKind* kind = options_.find_kind(fact.kind);
   FactRow row;
-  row.sequence = last ? last->sequence + 1 : 1;
-  row.bytes = factBytes(fact, {options_.plant, row.sequence, now, act.token, sha256Hex(act.request), last ? last->hash : noHash()});
+  row.sequence = tail_.sequence + 1;
+  row.bytes = factBytes(fact, {options_.plant, row.sequence, now, act.token, sha256Hex(act.request), tail_.head});
   if (kind != nullptr && kind->must_be_signed) {
     row.signer = act.signer->public_key;
     row.signature = act.signer->sign(row.bytes);
@@ -245,6 +255,7 @@ Result<Sequence> Engine::appendOne(const NewFact& fact, const Act& act, Instant 
   Result<Fact> read = readFact(row.bytes, row.signer, row.signature, row.hash);
   if (!read) return read.error();
   foldFact(*read, options_.projections, tables_);
+  tail_ = {row.sequence, row.hash, now};
   return row.sequence;
 }
 

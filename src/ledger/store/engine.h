@@ -42,6 +42,15 @@ class Engine {
   Result<void> check(const NewFact& fact, const Act& act) const;
   Result<Sequence> appendOne(const NewFact& fact, const Act& act, Instant now);
   std::optional<NewFact> clockStepBack(Instant now) const;
+  void readTail();
+
+  /// Where the chain ends within the open transaction; read anew for each group, because another
+  /// program may have appended.
+  struct Tail {
+    Sequence sequence = 0;
+    std::string head;
+    Instant recorded;
+  };
 
   WritableTables& tables_;
   StoreOptions options_;
@@ -49,6 +58,7 @@ class Engine {
   std::condition_variable wake_;
   std::deque<Waiting> queue_;
   bool stopping_ = false;
+  Tail tail_;  ///< of the writer's thread
   std::thread writer_;
 };
 

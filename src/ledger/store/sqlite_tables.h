@@ -2,9 +2,9 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
-#include <map>
 #include <memory>
 #include <stdexcept>
+#include <unordered_map>
 
 #include "open.h"
 #include "tables.h"
@@ -65,14 +65,14 @@ class SqliteTables final : public WritableTables {
   void addAttachment(const Attachment& attachment) override;
 
  private:
-  /// The statement, prepared once, reset and without bindings.
+  /// The statement, prepared once, reset and without bindings. `sql` is a literal: its address is its name.
   SQLite::Statement& statement(const char* sql) const;
   void run(const char* sql);
   static FactRow read(SQLite::Statement& s);
 
   std::string plant_;
   mutable SQLite::Database db_;
-  mutable std::map<std::string, std::unique_ptr<SQLite::Statement>, std::less<>> statements_;
+  mutable std::unordered_map<const char*, std::unique_ptr<SQLite::Statement>> statements_;
 };
 
 }  // namespace platemark::ledger
