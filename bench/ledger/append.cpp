@@ -40,7 +40,9 @@ double median(std::vector<double> values) {
   return values[values.size() / 2];
 }
 
-Measure kilograms(const std::string& text) { return *described::Codec<Measure>::read(text + " kg", ""); }
+Measure kilograms(const std::string& text) {
+  return *described::Codec<Measure>::read(text + " kg", "");
+}
 
 /// Twelve ingredients are weighed into each mix.
 NewFact weighing(int n) {
@@ -53,7 +55,8 @@ NewFact weighing(int n) {
   w.mass = kilograms(fmt::format("12.{:03}", 380 + n % 40));
   w.gauge = "scale 2";
   const Instant when = Instant::fromUnixMs(1'790'000'000'000 + n * 1000);
-  return {"mix.weighed", 1, {when, "Europe/Berlin", "", {}}, 12, {{"mix", w.mix}, {"lot", w.lot}}, toValue(w)};
+  return {"mix.weighed", 1, {when, "Europe/Berlin", "", {}}, 12, {{"mix", w.mix}, {"lot", w.lot}},
+          toValue(w)};
 }
 
 NewFact opening(int mix) {
@@ -64,7 +67,8 @@ NewFact opening(int mix) {
   opened.machine = "mixer 1";
   opened.mass = kilograms("148.8");
   const Instant when = Instant::fromUnixMs(1'790'000'000'000);
-  return {"mix.opened", 1, {when, "Europe/Berlin", "", {}}, 12, {{"mix", opened.mix}}, toValue(opened)};
+  return {"mix.opened",   1, {when, "Europe/Berlin", "", {}}, 12, {{"mix", opened.mix}},
+          toValue(opened)};
 }
 
 void submitOrStop(Store& store, NewFact fact, const std::string& token) {
@@ -74,7 +78,8 @@ void submitOrStop(Store& store, NewFact fact, const std::string& token) {
   act.request = token;
   act.person = 12;
   act.decide = [&](const Snapshot&) -> Decision { return std::vector<NewFact>{fact}; };
-  if (const Result<Receipt> kept = store.submit(std::move(act)); !kept) throw std::runtime_error(describe(kept.error()));
+  if (const Result<Receipt> kept = store.submit(std::move(act)); !kept)
+    throw std::runtime_error(describe(kept.error()));
 }
 
 StoreOptions plantOptions(bool with_projections = true) {
@@ -89,7 +94,8 @@ std::vector<std::string> bytesOf(int acts) {
   const auto store = openMemoryStore(plantOptions());
   for (int n = 0; n < acts; ++n) submitOrStop(*store, weighing(n), fmt::format("t{}", n));
   std::vector<std::string> bytes;
-  for (const Fact& fact : store->read()->factsAfter(0, static_cast<std::size_t>(acts))) bytes.push_back(fact.bytes);
+  for (const Fact& fact : store->read()->factsAfter(0, static_cast<std::size_t>(acts)))
+    bytes.push_back(fact.bytes);
   return bytes;
 }
 
@@ -120,7 +126,8 @@ class Plain {
 
  private:
   void run(const char* sql) {
-    if (sqlite3_exec(db_, sql, nullptr, nullptr, nullptr) != SQLITE_OK) throw std::runtime_error(sqlite3_errmsg(db_));
+    if (sqlite3_exec(db_, sql, nullptr, nullptr, nullptr) != SQLITE_OK)
+      throw std::runtime_error(sqlite3_errmsg(db_));
   }
   sqlite3* db_ = nullptr;
   sqlite3_stmt* insert_ = nullptr;
@@ -146,7 +153,8 @@ class Sender {
   }
   /// Before the clock runs: mixes are opened once for many weighings.
   void openMixes(int acts) {
-    for (const int last = (next_ + acts) / 12; mixes_ <= last; ++mixes_) submitOrStop(store_, opening(mixes_), fmt::format("m{}", mixes_));
+    for (const int last = (next_ + acts) / 12; mixes_ <= last; ++mixes_)
+      submitOrStop(store_, opening(mixes_), fmt::format("m{}", mixes_));
   }
 
  private:
@@ -159,9 +167,12 @@ struct Rates {
   std::vector<double> plain, one, many, bare;
 };
 
-void report(const std::string& name, double ours, double reference, double target, const std::string& note) {
-  fmt::print("{{\"name\":\"{}\",\"ours\":{:.0f},\"reference\":{:.0f},\"unit\":\"acts/s\",\"ratio\":{:.2f},\"target\":{},\"met\":{},\"note\":\"{}\"}}\n",
-             name, ours, reference, ours / reference, target, ours / reference >= target, note);
+void report(const std::string& name, double ours, double reference, double target,
+            const std::string& note) {
+  fmt::print(
+      "{{\"name\":\"{}\",\"ours\":{:.0f},\"reference\":{:.0f},\"unit\":\"acts/"
+      "s\",\"ratio\":{:.2f},\"target\":{},\"met\":{},\"note\":\"{}\"}}\n",
+      name, ours, reference, ours / reference, target, ours / reference >= target, note);
 }
 
 Rates measure(const std::string& folder, int acts, int blocks) {
@@ -175,7 +186,9 @@ Rates measure(const std::string& folder, int acts, int blocks) {
   Sender bare(**bare_store);
   Rates rates;
   for (int block = 0; block < blocks; ++block) {
-    rates.plain.push_back(acts / seconds([&] { for (const std::string& b : bytes) plain.append(b); }));
+    rates.plain.push_back(acts / seconds([&] {
+                            for (const std::string& b : bytes) plain.append(b);
+                          }));
     sender.openMixes(acts);
     rates.one.push_back(acts / seconds([&] { sender.block(acts, 1); }));
     sender.openMixes(acts * 4);
@@ -194,9 +207,13 @@ int main(int argc, char** argv) {
   const std::string folder = fmt::format("{}/platemark_bench_{}", where, std::random_device{}());
   std::filesystem::create_directories(folder);
   const Rates rates = measure(folder, acts, blocks);
-  const std::string note = fmt::format("medians of {} alternated blocks of {} acts; WAL, synchronous FULL", blocks, acts);
-  report("ledger.append.one_sender", median(rates.one), median(rates.plain), 0.7, note + "; reference: plain inserts of the same bytes, a transaction each");
-  report("ledger.append.32_senders", median(rates.many), median(rates.plain), 5, note + "; four times the acts; reference: the plain single writer");
-  report("ledger.append.32_senders_no_states", median(rates.bare), median(rates.plain), 5, note + "; the same without folding states: what chain, index and tokens cost");
+  const std::string note = fmt::format(
+      "medians of {} alternated blocks of {} acts; WAL, synchronous FULL", blocks, acts);
+  report("ledger.append.one_sender", median(rates.one), median(rates.plain), 0.7,
+         note + "; reference: plain inserts of the same bytes, a transaction each");
+  report("ledger.append.32_senders", median(rates.many), median(rates.plain), 5,
+         note + "; four times the acts; reference: the plain single writer");
+  report("ledger.append.32_senders_no_states", median(rates.bare), median(rates.plain), 5,
+         note + "; the same without folding states: what chain, index and tokens cost");
   std::filesystem::remove_all(folder);
 }

@@ -24,7 +24,8 @@ int attachmentsLost(FaultyFiles::Manner manner, bool& died) {
   std::vector<std::string> acknowledged;
   std::mt19937 random(manner.seed);
   for (int i = 0; i < 3; ++i) {
-    const auto sink = fileSink(folder.at(), files, [](const Attachment&) { return Result<void>{}; });
+    const auto sink =
+        fileSink(folder.at(), files, [](const Attachment&) { return Result<void>{}; });
     for (int chunk = 0; chunk < 2; ++chunk) {
       const std::string bytes(random() % 5000, static_cast<char>('a' + i));
       if (!sink->write(std::as_bytes(std::span(bytes)))) break;
@@ -57,7 +58,8 @@ int lossesWith(bool syncs_content, bool syncs_names, int& trials) {
   if (!store) ::_exit(2);
   const auto run = [&](int thread) {
     for (int i = 0;; ++i) {
-      const std::string text = std::to_string(round) + "." + std::to_string(thread) + "." + std::to_string(i);
+      const std::string text =
+          std::to_string(round) + "." + std::to_string(thread) + "." + std::to_string(i);
       std::vector<NewFact> facts{note(text), count("ax", 1)};
       if (i % 8 == 0) {
         const auto sink = (*store)->attach();
@@ -68,7 +70,8 @@ int lossesWith(bool syncs_content, bool syncs_names, int& trials) {
       }
       const Result<Receipt> receipt = (*store)->submit(actOf(facts, text));
       if (!receipt) ::_exit(4);
-      const std::string line = std::to_string(receipt->sequences.back()) + " " + receipt->head + "\n";
+      const std::string line =
+          std::to_string(receipt->sequences.back()) + " " + receipt->head + "\n";
       if (::write(pipe, line.data(), line.size()) != static_cast<ssize_t>(line.size())) ::_exit(5);
     }
   };
@@ -80,7 +83,8 @@ int lossesWith(bool syncs_content, bool syncs_names, int& trials) {
 std::string readAll(int pipe) {
   std::string all;
   char buffer[4096];
-  for (ssize_t n = 0; (n = ::read(pipe, buffer, sizeof buffer)) > 0;) all.append(buffer, static_cast<std::size_t>(n));
+  for (ssize_t n = 0; (n = ::read(pipe, buffer, sizeof buffer)) > 0;)
+    all.append(buffer, static_cast<std::size_t>(n));
   return all;
 }
 
@@ -133,7 +137,8 @@ void killRounds(int rounds) {
   std::unique_ptr<Folder> folder;
   for (int round = 0; round < rounds; ++round) {
     if (round % 10 == 0) folder = std::make_unique<Folder>();
-    const std::string told = killedAfter(folder->at(), round, 5 + static_cast<unsigned>(random() % 160));
+    const std::string told =
+        killedAfter(folder->at(), round, 5 + static_cast<unsigned>(random() % 160));
     checkAllThere(folder->at(), told, acknowledged);
   }
   MESSAGE("killed " << rounds << " times, " << acknowledged << " acts acknowledged");

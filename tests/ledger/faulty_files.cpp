@@ -12,7 +12,8 @@ namespace fs = std::filesystem;
 
 class FaultyFiles::Handle final : public Open {
  public:
-  Handle(FaultyFiles& files, std::shared_ptr<Inode> inode) : files_(files), inode_(std::move(inode)) {}
+  Handle(FaultyFiles& files, std::shared_ptr<Inode> inode)
+      : files_(files), inode_(std::move(inode)) {}
   Result<void> write(std::span<const std::byte> bytes) override {
     if (Result<void> alive = files_.step(); !alive) return alive;
     inode_->content.append(reinterpret_cast<const char*>(bytes.data()), bytes.size());

@@ -7,9 +7,9 @@
 #include <random>
 #include <thread>
 
-#include ""
 #include "plant.h"
 #include "platemark/ledger/people.h"
+#include "support/cases.h"
 #include "support/hex.h"
 
 using namespace ledger_test;
@@ -50,9 +50,11 @@ std::string allBytes(const std::string& folder) {
   return all;
 }
 
-std::string argonOf(const cases::Row& row) {
-  std::string password = cases::bytesOf(row.text("password_hex")), salt = cases::bytesOf(row.text("salt_hex"));
-  std::string secret = cases::bytesOf(row.text("secret_hex")), beside = cases::bytesOf(row.text("associated_hex"));
+std::string argonOf(const test::Case& row) {
+  std::string password = test::bytesOf(row.text("password_hex")),
+              salt = test::bytesOf(row.text("salt_hex"));
+  std::string secret = test::bytesOf(row.text("secret_hex")),
+              beside = test::bytesOf(row.text("associated_hex"));
   std::string tag(row.text("tag_hex").size() / 2, '\0');
   const auto raw = [](std::string& s) { return reinterpret_cast<std::uint8_t*>(s.data()); };
   const auto size = [](const std::string& s) { return static_cast<std::uint32_t>(s.size()); };
@@ -72,7 +74,7 @@ std::string argonOf(const cases::Row& row) {
   context.lanes = context.threads = static_cast<std::uint32_t>(row.number("lanes"));
   context.version = ARGON2_VERSION_13;
   REQUIRE(argon2_ctx(&context, Argon2_id) == ARGON2_OK);
-  return cases::hexOf(tag);
+  return test::hexOf(tag);
 }
 
 }  // namespace
@@ -88,7 +90,7 @@ TEST_CASE("a person signs in, signs, and the signature fits the public key") {
   CHECK(in->name == "Ilse Quandt ilse");
   const auto signer = plant.people->unlock(card.number, "drei alte Hocker");
   REQUIRE(signer);
-  CHECK(cases::hexOf(signer->public_key) == card.public_key);
+  CHECK(test::hexOf(signer->public_key) == card.public_key);
   const std::string signature = signer->sign("bytes");
   CHECK(verifySignature(signer->public_key, "bytes", signature));
   CHECK_FALSE(verifySignature(signer->public_key, "bites", signature));
@@ -102,7 +104,7 @@ TEST_CASE("the signer of a person signs facts that verify") {
   Act act = actOf({seal("I release this")});
   act.signer = *plant.people->unlock(card.number, "drei alte Hocker");
   (void)must(kind.store->submit(act));
-  CHECK(cases::hexOf(kind.store->read()->fact(1)->signer) == card.public_key);
+  CHECK(test::hexOf(kind.store->read()->fact(1)->signer) == card.public_key);
   CHECK(kind.store->verify({}).sound);
 }
 
@@ -123,13 +125,15 @@ TEST_CASE("a wrong password and an unknown name are refused alike") {
 TEST_CASE("a new password opens the same key, the old one none") {
   const OfPeople plant;
   const PersonCard card = plant.add("ilse");
-  CHECK(codeOf(plant.people->changePassword(1, "wrong one here", "vier neue Hocker")) == "people.wrong_password");
-  CHECK(codeOf(plant.people->changePassword(1, "drei alte Hocker", "short")) == "password.too_short");
+  CHECK(codeOf(plant.people->changePassword(1, "wrong one here", "vier neue Hocker")) ==
+        "people.wrong_password");
+  CHECK(codeOf(plant.people->changePassword(1, "drei alte Hocker", "short")) ==
+        "password.too_short");
   REQUIRE(plant.people->changePassword(1, "drei alte Hocker", "vier neue Hocker"));
   CHECK(codeOf(plant.people->logIn("ilse", "drei alte Hocker")) == "people.wrong_login");
   CHECK(codeOf(plant.people->unlock(1, "drei alte Hocker")) == "people.wrong_password");
   CHECK(codeOf(plant.people->logIn("ilse", "vier neue Hocker")) == "fine");
-  CHECK(cases::hexOf(plant.people->unlock(1, "vier neue Hocker")->public_key) == card.public_key);
+  CHECK(test::hexOf(plant.people->unlock(1, "vier neue Hocker")->public_key) == card.public_key);
 }
 
 TEST_CASE("an erased name is gone from the files; number and public key stay") {
@@ -171,7 +175,8 @@ TEST_CASE("what a password must be") {
   CHECK(codeOf(checkPassword("aaaa bbb")) == "fine");  // no rules of composition
   CHECK(codeOf(checkPassword(std::string(64, 'x'))) == "fine");
   CHECK(codeOf(checkPassword(std::string(257, 'x'))) == "password.too_long");
-  for (const char* common : {"password", "PASSWORD1", "12345678", "Passw0rd"}) CHECK(codeOf(checkPassword(common)) == "password.common");
+  for (const char* common : {"password", "PASSWORD1", "12345678", "Passw0rd"})
+    CHECK(codeOf(checkPassword(common)) == "password.common");
   const OfPeople plant;
   CHECK(codeOf(plant.people->add("A", "a", "password")) == "password.common");
   CHECK(codeOf(plant.people->add("A", "", "drei alte Hocker")) == "people.login_empty");
@@ -200,8 +205,11 @@ TEST_CASE("as shipped a password costs what the header says") {
   REQUIRE(people);
   REQUIRE((*people)->add("Ilse Quandt", "ilse", "drei alte Hocker"));
   SQLite::Database db(folder.at() + "/people.sqlite");
-  CHECK(db.execAndGet("SELECT password_hash FROM person").getString().starts_with("$argon2id$v=19$m=65536,t=3,p=1$"));
-  CHECK(db.execAndGet("SELECT passes || ' ' || memory_bytes FROM person").getString() == "3 67108864");
+  CHECK(db.execAndGet("SELECT password_hash FROM person")
+            .getString()
+            .starts_with("$argon2id$v=19$m=65536,t=3,p=1$"));
+  CHECK(db.execAndGet("SELECT passes || ' ' || memory_bytes FROM person").getString() ==
+        "3 67108864");
   CHECK(db.execAndGet("SELECT length(salt) FROM person").getInt() == 16);
 }
 
@@ -218,17 +226,22 @@ TEST_CASE("a back-up carries the people with it while they change") {
 }
 
 TEST_CASE("Argon2id: another library gives the RFC's tag, and ours agrees with that library") {
-  for (const cases::Row& row : cases::load("ledger/cases/argon2id.csv")) CHECK(argonOf(row) == row.text("tag_hex"));
+  for (const test::Case& row : test::loadCases("ledger/cases/argon2id.csv").rows)
+    CHECK(argonOf(row) == row.text("tag_hex"));
   std::mt19937 random(9106);
   for (int i = 0; i < 12; ++i) {
     std::string password(1 + random() % 80, '\0'), salt(crypto_pwhash_SALTBYTES, '\0');
     for (std::string* text : {&password, &salt})
       for (char& c : *text) c = static_cast<char>(random());
-    const auto passes = static_cast<unsigned>(1 + random() % 4), kib = static_cast<unsigned>(8 + random() % 300);
+    const auto passes = static_cast<unsigned>(1 + random() % 4),
+               kib = static_cast<unsigned>(8 + random() % 300);
     std::string ours(32, '\0'), theirs(32, '\0');
-    REQUIRE(crypto_pwhash(reinterpret_cast<unsigned char*>(ours.data()), ours.size(), password.data(), password.size(),
-                          reinterpret_cast<unsigned char*>(salt.data()), passes, std::size_t{kib} * 1024, crypto_pwhash_ALG_ARGON2ID13) == 0);
-    REQUIRE(argon2id_hash_raw(passes, kib, 1, password.data(), password.size(), salt.data(), salt.size(), theirs.data(), theirs.size()) == ARGON2_OK);
-    CHECK(cases::hexOf(ours) == cases::hexOf(theirs));
+    REQUIRE(crypto_pwhash(reinterpret_cast<unsigned char*>(ours.data()), ours.size(),
+                          password.data(), password.size(),
+                          reinterpret_cast<unsigned char*>(salt.data()), passes,
+                          std::size_t{kib} * 1024, crypto_pwhash_ALG_ARGON2ID13) == 0);
+    REQUIRE(argon2id_hash_raw(passes, kib, 1, password.data(), password.size(), salt.data(),
+                              salt.size(), theirs.data(), theirs.size()) == ARGON2_OK);
+    CHECK(test::hexOf(ours) == test::hexOf(theirs));
   }
 }

@@ -85,8 +85,12 @@ void foldParity(const Fact& fact, ProjectionView& view) {
 }
 
 NewFact factOf(const std::string& kind, std::vector<Subject> subjects, Value body) {
-  return {kind, 1, {Instant::fromUnixMs(1'789'999'940'000), "Europe/Berlin", "", {}}, 12,
-          std::move(subjects), std::move(body)};
+  return {kind,
+          1,
+          {Instant::fromUnixMs(1'789'999'940'000), "Europe/Berlin", "", {}},
+          12,
+          std::move(subjects),
+          std::move(body)};
 }
 
 }  // namespace
@@ -153,7 +157,8 @@ Act actOf(std::vector<NewFact> facts, const std::string& token) {
 Signer testSigner(unsigned char seed_byte) {
   unsigned char seed[crypto_sign_SEEDBYTES];
   std::fill(std::begin(seed), std::end(seed), seed_byte);
-  std::string public_key(crypto_sign_PUBLICKEYBYTES, '\0'), secret(crypto_sign_SECRETKEYBYTES, '\0');
+  std::string public_key(crypto_sign_PUBLICKEYBYTES, '\0'),
+      secret(crypto_sign_SECRETKEYBYTES, '\0');
   crypto_sign_seed_keypair(reinterpret_cast<unsigned char*>(public_key.data()),
                            reinterpret_cast<unsigned char*>(secret.data()), seed);
   return {public_key, [secret](std::string_view bytes) {

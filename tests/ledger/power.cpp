@@ -61,9 +61,9 @@ int shmUnmap(sqlite3_file* f, int remove) {
 }
 
 const sqlite3_io_methods methods = {
-    2,        closeFile,  readFile, writeFile, truncateFile, syncFile,        fileSize,
-    lock,     unlock,     reserved, control,   sectorSize,   characteristics, shmMap,
-    shmLock,  shmBarrier, shmUnmap, nullptr,   nullptr};
+    2,       closeFile,  readFile, writeFile, truncateFile, syncFile,        fileSize,
+    lock,    unlock,     reserved, control,   sectorSize,   characteristics, shmMap,
+    shmLock, shmBarrier, shmUnmap, nullptr,   nullptr};
 
 int openLayer(sqlite3_vfs* vfs, const char* name, sqlite3_file* file, int flags, int* out) {
   Disk& disk = diskOf(vfs);
@@ -102,7 +102,10 @@ std::string contentOf(const std::string& path) {
 }  // namespace
 
 Disk::Disk(int at_sync, unsigned seed, int sector_bytes)
-    : real_(sqlite3_vfs_find(nullptr)), at_sync_(at_sync), sector_bytes_(sector_bytes), random_(seed) {
+    : real_(sqlite3_vfs_find(nullptr)),
+      at_sync_(at_sync),
+      sector_bytes_(sector_bytes),
+      random_(seed) {
   static std::atomic<int> count{0};
   name_ = "losing-power-" + std::to_string(++count);
   layer_ = *real_;

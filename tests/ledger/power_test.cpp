@@ -10,8 +10,8 @@ using namespace ledger_test;
 namespace {
 
 struct Trial {
-  int at_sync = 0;       ///< the power goes at this sync …
-  int after_acts = 0;    ///< … or after so many acts
+  int at_sync = 0;     ///< the power goes at this sync …
+  int after_acts = 0;  ///< … or after so many acts
   unsigned seed = 1;
   int sector_bytes = 512;
   std::string synchronous = "FULL";
@@ -51,8 +51,11 @@ std::string faultFound(const std::string& folder, const Anchor& told) {
   const Verification found = (*store)->verify(told);
   if (!found.sound) return found.what;
   const std::string digest = (*store)->projectionDigest();
-  if (!(*store)->rebuildProjections() || (*store)->projectionDigest() != digest) return "states do not follow from the facts";
-  if (const auto sum = (*store)->read()->state("total", "ax"); (sum ? *(*sum)["sum"].asInteger() : 0) * 2 != found.facts) return "an act is kept in part";
+  if (!(*store)->rebuildProjections() || (*store)->projectionDigest() != digest)
+    return "states do not follow from the facts";
+  if (const auto sum = (*store)->read()->state("total", "ax");
+      (sum ? *(*sum)["sum"].asInteger() : 0) * 2 != found.facts)
+    return "an act is kept in part";
   return "";
 }
 
@@ -78,7 +81,8 @@ TEST_CASE("nothing acknowledged is lost when the power goes at any sync") {
   int trials = 0;
   for (unsigned seed = 1; seed <= 4; ++seed)
     for (int k = 1;; ++k) {
-      const Trial trial{k, 0, seed * 1000 + static_cast<unsigned>(k), seed % 2 == 0 ? 4096 : 512, "FULL"};
+      const Trial trial{k, 0, seed * 1000 + static_cast<unsigned>(k), seed % 2 == 0 ? 4096 : 512,
+                        "FULL"};
       const Outcome outcome = run(trial);
       CAPTURE(k);
       CAPTURE(seed);

@@ -62,12 +62,14 @@ Act actOf(const Move& move) {
 
 std::string wordsOf(const Result<Receipt>& result) {
   if (!result) return result.error().code;
-  std::string words = result->head + (result->repeated ? " repeated" : "") + " " + formatInstant(result->recorded);
+  std::string words =
+      result->head + (result->repeated ? " repeated" : "") + " " + formatInstant(result->recorded);
   for (const Sequence s : result->sequences) words += " " + std::to_string(s);
   return words;
 }
 
-void perform(Store& store, HandClock& clock, const std::vector<Move>& moves, std::vector<std::string>& answers) {
+void perform(Store& store, HandClock& clock, const std::vector<Move>& moves,
+             std::vector<std::string>& answers) {
   for (const Move& move : moves) {
     clock.ms += move.clock_ms;
     answers.push_back(wordsOf(store.submit(actOf(move))));

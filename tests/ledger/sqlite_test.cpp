@@ -46,7 +46,9 @@ TEST_CASE("the file says what it is, and every table is strict and named by plan
   CHECK(answerOf(folder, "PRAGMA application_id") == std::to_string(application_id));
   CHECK(answerOf(folder, "PRAGMA user_version") == std::to_string(migrations.size()));
   CHECK(answerOf(folder, "PRAGMA journal_mode") == "wal");
-  CHECK(answerOf(folder, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND name NOT LIKE 'sqlite_%' AND strict = 0") == "0");
+  CHECK(answerOf(folder,
+                 "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND name NOT LIKE "
+                 "'sqlite_%' AND strict = 0") == "0");
   CHECK(answerOf(folder, "SELECT count(*) FROM sqlite_schema WHERE type = 'trigger'") == "0");
   SQLite::Database db(databaseIn(folder), SQLite::OPEN_READWRITE, 1000);
   SQLite::Statement tables(db, "SELECT name, sql FROM sqlite_schema WHERE type = 'table'");
@@ -55,11 +57,14 @@ TEST_CASE("the file says what it is, and every table is strict and named by plan
     ++seen;
     const std::string name = tables.getColumn(0).getString(), sql = tables.getColumn(1).getString();
     CAPTURE(name);
-    CHECK(db.execAndGet("SELECT pk FROM pragma_table_info('" + name + "') WHERE name = 'plant'").getInt() == 1);
+    CHECK(db.execAndGet("SELECT pk FROM pragma_table_info('" + name + "') WHERE name = 'plant'")
+              .getInt() == 1);
     // A remark for the table and for each column stays with the file.
-    const int columns = db.execAndGet("SELECT count(*) FROM pragma_table_info('" + name + "')").getInt();
+    const int columns =
+        db.execAndGet("SELECT count(*) FROM pragma_table_info('" + name + "')").getInt();
     int remarks = 0;
-    for (std::size_t at = sql.find("--"); at != std::string::npos; at = sql.find("--", at + 2)) ++remarks;
+    for (std::size_t at = sql.find("--"); at != std::string::npos; at = sql.find("--", at + 2))
+      ++remarks;
     CHECK(remarks >= columns + 1);
   }
   CHECK(seen == 5);
@@ -88,7 +93,8 @@ TEST_CASE("a newer format, another plant and a foreign database are refused, unt
 
   const std::string other = kind.folder.at("other");
   std::filesystem::create_directories(other);
-  SQLite::Database(databaseIn(other), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE).exec("CREATE TABLE recipes (name)");
+  SQLite::Database(databaseIn(other), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE)
+      .exec("CREATE TABLE recipes (name)");
   CHECK(refusalOf(other) == "store.cannot_open");
   CHECK(answerOf(other, "SELECT count(*) FROM sqlite_schema") == "1");
 
@@ -122,7 +128,8 @@ TEST_CASE("several stores on one folder append to one chain and see each other's
   const auto other = InSqlite::openAt(kind.folder.at(), kind.clock);
   constexpr int each = 60;
   const auto run = [&](Store& store, const std::string& name) {
-    for (int i = 0; i < each; ++i) (void)must(store.submit(actOf({count("ax", 1)}, name + std::to_string(i))));
+    for (int i = 0; i < each; ++i)
+      (void)must(store.submit(actOf({count("ax", 1)}, name + std::to_string(i))));
   };
   std::thread one([&] { run(*kind.store, "a"); }), two([&] { run(*other, "b"); });
   one.join();
@@ -145,7 +152,8 @@ TEST_CASE("a full disk refuses, keeps nothing of the act, and the record goes on
     int kept = 0;
     Result<Receipt> last = Receipt{};
     for (int i = 0; i < 200 && last; ++i)
-      if (last = (*small)->submit(actOf({note(std::string(900, 'x')), count("ax", 1)})); last) ++kept;
+      if (last = (*small)->submit(actOf({note(std::string(900, 'x')), count("ax", 1)})); last)
+        ++kept;
     REQUIRE_FALSE(last);
     CHECK(last.error().code == "store.cannot_write");
     CHECK(last.error().fault == Fault::environment);
@@ -165,7 +173,8 @@ TEST_CASE("a back-up taken while writers run restores to a sound record") {
     writers.emplace_back([&, t] {
       for (int i = 0; !stop; ++i) {
         const std::string text = std::to_string(t) + "-" + std::to_string(i);
-        const NewFact said = i % 6 == 0 ? noteWith(text, attachText(*kind.store, text).hash) : note(text);
+        const NewFact said =
+            i % 6 == 0 ? noteWith(text, attachText(*kind.store, text).hash) : note(text);
         (void)must(kind.store->submit(actOf({said, count("ax", 1)})));
         std::this_thread::sleep_for(std::chrono::milliseconds(10));
       }
@@ -177,7 +186,8 @@ TEST_CASE("a back-up taken while writers run restores to a sound record") {
     const Anchor anchor{seen->sequence(), seen->head()};
     const Result<void> copied = kind.store->backUp(kind.folder.at("copy" + name));
     REQUIRE_MESSAGE(static_cast<bool>(copied), (copied ? std::string() : describe(copied.error())));
-    const auto restored = restore(kind.folder.at("copy" + name), kind.folder.at("back" + name), testOptions(), anchor);
+    const auto restored = restore(kind.folder.at("copy" + name), kind.folder.at("back" + name),
+                                  testOptions(), anchor);
     REQUIRE(restored);
     CHECK_MESSAGE(restored->sound, restored->what);
     CHECK(restored->facts >= anchor.sequence);
@@ -202,7 +212,8 @@ TEST_CASE("back-up and restore refuse folders in use, and a spoilt back-up is na
   const std::string copy = kind.folder.at("copy");
   REQUIRE(kind.store->backUp(copy));
   CHECK(kind.store->backUp(copy).error().code == "backup.not_empty");
-  CHECK(restore(kind.folder.at("none"), kind.folder.at("b"), testOptions(), {}).error().code == "restore.none");
+  CHECK(restore(kind.folder.at("none"), kind.folder.at("b"), testOptions(), {}).error().code ==
+        "restore.none");
   CHECK(restore(copy, kind.folder.at(), testOptions(), {}).error().code == "restore.not_empty");
   CHECK_FALSE(std::filesystem::exists(databaseIn(copy) + "-wal"));
 
@@ -212,7 +223,8 @@ TEST_CASE("back-up and restore refuse folders in use, and a spoilt back-up is na
   CHECK_FALSE(without->sound);
   CHECK(without->first_broken == 2);
 
-  SQLite::Database(databaseIn(copy), SQLite::OPEN_READWRITE).exec("DELETE FROM fact WHERE sequence = 2");
+  SQLite::Database(databaseIn(copy), SQLite::OPEN_READWRITE)
+      .exec("DELETE FROM fact WHERE sequence = 2");
   const auto cut = restore(copy, kind.folder.at("d"), testOptions(), anchor);
   REQUIRE(cut);
   CHECK_FALSE(cut->sound);
@@ -224,7 +236,8 @@ TEST_CASE("a damaged database file is said to be damaged, not thrown about") {
   for (int i = 0; i < 60; ++i) (void)must(kind.store->submit(actOf({note(std::string(500, 'x'))})));
   kind.store.reset();
   const std::string file = databaseIn(kind.folder.at());
-  std::fstream(file, std::ios::in | std::ios::out | std::ios::binary).seekp(4096 * 3) << std::string(4096 * 4, '\x55');
+  std::fstream(file, std::ios::in | std::ios::out | std::ios::binary).seekp(4096 * 3)
+      << std::string(4096 * 4, '\x55');
   const auto store = openSqliteStore(kind.folder.at(), testOptions());
   if (!store) {
     CHECK(store.error().code == "store.cannot_open");

@@ -140,9 +140,8 @@ TEST_CASE_TEMPLATE("the same token twice in one group is one act", Kind, BOTH_ST
   Kind kind;
   std::vector<std::future<Result<Receipt>>> answers;
   for (int i = 0; i < 16; ++i)
-    answers.push_back(std::async(std::launch::async, [&] {
-      return kind.store->submit(actOf({count("ax", 1)}, "once"));
-    }));
+    answers.push_back(std::async(
+        std::launch::async, [&] { return kind.store->submit(actOf({count("ax", 1)}, "once")); }));
   int fresh = 0;
   for (auto& answer : answers) {
     const Receipt receipt = must(answer.get());
@@ -202,7 +201,9 @@ TEST_CASE_TEMPLATE("what cannot be kept is refused by name", Kind, BOTH_STORES) 
   CHECK(codeOf(strange) == "value.unknown_member");
   CHECK(codeOf(seal("released")) == "fact.not_signed");
   CHECK(codeOf(noteWith("n", std::string(64, 'a'))) == "fact.attachment_missing");
-  CHECK(codeOf(noteBody(Value::Object{{"deep", Value::Object{{"attachments", Value::Array{std::string(64, 'b')}}}}})) == "fact.attachment_missing");
+  CHECK(codeOf(noteBody(Value::Object{
+            {"deep", Value::Object{{"attachments", Value::Array{std::string(64, 'b')}}}}})) ==
+        "fact.attachment_missing");
   // Not JSON once written: text that is no UTF-8, a whole number beyond 2^53, 70 levels.
   CHECK(codeOf(noteBody("\xff\xfe")) == "fact.unreadable");
   CHECK(codeOf(noteBody(std::int64_t{9'007'199'254'740'993})) == "fact.unreadable");
@@ -249,13 +250,15 @@ TEST_CASE_TEMPLATE("an act that throws undoes itself, not its neighbours", Kind,
   auto first = std::async(std::launch::async, [&] { return kind.store->submit(holds_up); });
   std::this_thread::sleep_for(std::chrono::milliseconds(20));
   // These three wait together and become one group.
-  auto before = std::async(std::launch::async, [&] { return kind.store->submit(actOf({count("ax", 1)})); });
+  auto before =
+      std::async(std::launch::async, [&] { return kind.store->submit(actOf({count("ax", 1)})); });
   auto throwing = std::async(std::launch::async, [&] {
     Act act = actOf({});
     act.decide = [](const Snapshot&) -> Decision { throw std::runtime_error("a bug"); };
     return kind.store->submit(act);
   });
-  auto after = std::async(std::launch::async, [&] { return kind.store->submit(actOf({count("ax", 1)})); });
+  auto after =
+      std::async(std::launch::async, [&] { return kind.store->submit(actOf({count("ax", 1)})); });
   std::this_thread::sleep_for(std::chrono::milliseconds(50));
   gate.set_value();
   (void)must(first.get());
@@ -338,7 +341,8 @@ TEST_CASE_TEMPLATE("attachments are known by their content", Kind, BOTH_STORES) 
   CHECK(abc.size == 3);
   CHECK(attachText(*kind.store, "abc").hash == abc.hash);
   CHECK(*kind.store->attachment(abc.hash) == "abc");
-  for (const std::string& bad : {std::string(64, 'c'), std::string("../../etc/passwd"), std::string(), std::string(64, '/')}) {
+  for (const std::string& bad : {std::string(64, 'c'), std::string("../../etc/passwd"),
+                                 std::string(), std::string(64, '/')}) {
     const Result<std::string> none = kind.store->attachment(bad);
     REQUIRE_FALSE(none);
     CHECK(none.error().code == "attachment.unknown");
@@ -357,7 +361,9 @@ TEST_CASE_TEMPLATE("attachments are known by their content", Kind, BOTH_STORES) 
 TEST_CASE_TEMPLATE("projections are dropped and rebuilt to the same", Kind, BOTH_STORES) {
   Kind kind;
   for (int i = 0; i < 40; ++i)
-    (void)must(kind.store->submit(actOf({count("t" + std::to_string(i % 7), i % 5 - 2), note("n" + std::to_string(i))}, "t" + std::to_string(i))));
+    (void)must(kind.store->submit(
+        actOf({count("t" + std::to_string(i % 7), i % 5 - 2), note("n" + std::to_string(i))},
+              "t" + std::to_string(i))));
   const std::string live = kind.store->projectionDigest();
   const std::size_t about = kind.store->read()->factsOf({"thing", "t3"}, 0, 99).size();
   REQUIRE(kind.store->rebuildProjections());
@@ -376,7 +382,9 @@ TEST_CASE_TEMPLATE("many writers: every act once, in one chain", Kind, BOTH_STOR
   for (int t = 0; t < threads; ++t)
     writers.emplace_back([&, t] {
       for (int i = 0; i < each; ++i)
-        if (kind.store->submit(actOf({count("ax", 1)}, std::to_string(t) + "-" + std::to_string(i)))) ++kept;
+        if (kind.store->submit(
+                actOf({count("ax", 1)}, std::to_string(t) + "-" + std::to_string(i))))
+          ++kept;
     });
   for (int i = 0; i < 50; ++i) {
     // Whatever moment a reader catches, the state it sees is that of the facts it sees.

@@ -3,11 +3,11 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
-#include ""
 #include "plant.h"
 #include "platemark/plant/digest.h"
 #include "store/engine.h"
 #include "store/memory_tables.h"
+#include "support/cases.h"
 #include "support/hex.h"
 
 using namespace ledger_test;
@@ -29,10 +29,12 @@ std::vector<FactRow> soundRows() {
   return rows;
 }
 
-Verification verifyRows(const std::vector<FactRow>& rows, const std::optional<Anchor>& anchor = {}) {
+Verification verifyRows(const std::vector<FactRow>& rows,
+                        const std::optional<Anchor>& anchor = {}) {
   MemoryTables tables;
   for (const FactRow& row : rows) tables.add(row);
-  return verifyChain(tables, testOptions(), anchor, [](const std::string&) { return std::string(); });
+  return verifyChain(tables, testOptions(), anchor,
+                     [](const std::string&) { return std::string(); });
 }
 
 void rehash(FactRow& row) { row.hash = factHash(row.bytes, row.signer, row.signature); }
@@ -169,8 +171,8 @@ TEST_CASE("another plant's fact is found") {
 
 TEST_CASE("hash and link agree with an independently worked chain") {
   std::string previous = noHash();
-  for (const cases::Row& row : cases::load("ledger/cases/hash_chain.csv")) {
-    const std::string bytes = cases::bytesOf(row.text("bytes_hex"));
+  for (const test::Case& row : test::loadCases("ledger/cases/hash_chain.csv").rows) {
+    const std::string bytes = test::bytesOf(row.text("bytes_hex"));
     CHECK(static_cast<double>(bytes.size()) == row.number("size"));
     const Result<Value> value = parseJson(bytes);
     REQUIRE(value);
@@ -182,11 +184,11 @@ TEST_CASE("hash and link agree with an independently worked chain") {
 }
 
 TEST_CASE("signatures agree with RFC 8032") {
-  for (const cases::Row& row : cases::load("ledger/cases/ed25519.csv")) {
+  for (const test::Case& row : test::loadCases("ledger/cases/ed25519.csv").rows) {
     CAPTURE(row.text("test"));
-    const std::string message = cases::bytesOf(row.text("message"));
-    const std::string key = cases::bytesOf(row.text("public_key"));
-    std::string signature = cases::bytesOf(row.text("signature"));
+    const std::string message = test::bytesOf(row.text("message"));
+    const std::string key = test::bytesOf(row.text("public_key"));
+    std::string signature = test::bytesOf(row.text("signature"));
     CHECK(verifySignature(key, message, signature));
     CHECK_FALSE(verifySignature(key, message + "x", signature));
     CHECK_FALSE(verifySignature(key.substr(1), message, signature));
@@ -201,16 +203,21 @@ TEST_CASE("signatures agree with RFC 8032") {
 TEST_CASE("a flipped byte, exchanged rows and a deleted row in the file are found") {
   const auto spoil = [](const char* sql) {
     InSqlite kind;
-    for (int i = 0; i < 6; ++i) (void)must(kind.store->submit(actOf({note("n" + std::to_string(i))})));
+    for (int i = 0; i < 6; ++i)
+      (void)must(kind.store->submit(actOf({note("n" + std::to_string(i))})));
     REQUIRE(kind.store->verify({}).sound);
     SQLite::Database db(kind.folder.at() + "/record.sqlite", SQLite::OPEN_READWRITE, 1000);
     db.exec(sql);
     return kind.store->verify({});
   };
-  CHECK(spoil("UPDATE fact SET bytes = CAST(replace(CAST(bytes AS TEXT), '\"n3\"', '\"n8\"') AS BLOB) WHERE sequence = 4").first_broken == 4);
+  CHECK(spoil("UPDATE fact SET bytes = CAST(replace(CAST(bytes AS TEXT), '\"n3\"', '\"n8\"') AS "
+              "BLOB) WHERE sequence = 4")
+            .first_broken == 4);
   CHECK(spoil("UPDATE fact SET signature = x'00' WHERE sequence = 2").first_broken == 2);
   CHECK(spoil("UPDATE fact SET sequence = sequence + 100 WHERE sequence IN (2, 3);"
-              "UPDATE fact SET sequence = 3 WHERE sequence = 102; UPDATE fact SET sequence = 2 WHERE sequence = 103").first_broken == 2);
+              "UPDATE fact SET sequence = 3 WHERE sequence = 102; UPDATE fact SET sequence = 2 "
+              "WHERE sequence = 103")
+            .first_broken == 2);
   CHECK(spoil("DELETE FROM fact WHERE sequence = 3").first_broken == 4);
   CHECK(spoil("DELETE FROM fact WHERE sequence = 1").first_broken == 2);
 }
@@ -220,7 +227,8 @@ TEST_CASE("an attachment that is missing or changed is found at the fact that na
     InSqlite kind;
     (void)must(kind.store->submit(actOf({note("before")})));
     const Attachment abc = attachText(*kind.store, "abc");
-    (void)must(kind.store->submit(actOf({noteWith("first", abc.hash), noteWith("again", abc.hash)})));
+    (void)must(
+        kind.store->submit(actOf({noteWith("first", abc.hash), noteWith("again", abc.hash)})));
     REQUIRE(kind.store->verify({}).sound);
     const std::string path = *kind.store->attachmentPath(abc.hash);
     if (missing)
@@ -230,7 +238,8 @@ TEST_CASE("an attachment that is missing or changed is found at the fact that na
     const Verification v = kind.store->verify({});
     CHECK_FALSE(v.sound);
     CHECK(v.first_broken == 2);
-    CHECK(v.what == "Fact 2: " + (missing ? "its attachment " + abc.hash + " is missing."
-                                          : "the bytes of its attachment " + abc.hash + " were changed."));
+    CHECK(v.what ==
+          "Fact 2: " + (missing ? "its attachment " + abc.hash + " is missing."
+                                : "the bytes of its attachment " + abc.hash + " were changed."));
   }
 }

@@ -3,20 +3,20 @@
 #include <bit>
 #include <limits>
 
-#include ""
 #include "platemark/plant/digest.h"
 #include "platemark/plant/value.h"
+#include "support/cases.h"
 #include "support/hex.h"
 
 using namespace platemark;
 
 TEST_CASE("canonical JSON gives the published bytes of RFC 8785") {
-  for (const cases::Row& row : cases::load("plant/cases/canonical_json.csv")) {
+  for (const test::Case& row : test::loadCases("plant/cases/canonical_json.csv").rows) {
     CAPTURE(row.text("name"));
-    const Result<Value> value = parseJson(cases::bytesOf(row.text("input_hex")));
+    const Result<Value> value = parseJson(test::bytesOf(row.text("input_hex")));
     REQUIRE(value);
     const std::string written = canonicalJson(*value);
-    CHECK(cases::hexOf(written) == row.text("output_hex"));
+    CHECK(test::hexOf(written) == row.text("output_hex"));
     CHECK(sha256Hex(written) == row.text("output_sha256"));
     const Result<Value> again = parseJson(written);
     REQUIRE(again);
@@ -25,7 +25,7 @@ TEST_CASE("canonical JSON gives the published bytes of RFC 8785") {
 }
 
 TEST_CASE("numbers are written as RFC 8785 says") {
-  for (const cases::Row& row : cases::load("plant/cases/canonical_numbers.csv")) {
+  for (const test::Case& row : test::loadCases("plant/cases/canonical_numbers.csv").rows) {
     CAPTURE(row.text("ieee754_hex"));
     const std::uint64_t bits = std::stoull(row.text("ieee754_hex"), nullptr, 16);
     CHECK(canonicalJson(Value(std::bit_cast<double>(bits))) == row.text("text"));
@@ -33,8 +33,8 @@ TEST_CASE("numbers are written as RFC 8785 says") {
 }
 
 TEST_CASE("SHA-256 gives the published digests") {
-  for (const cases::Row& row : cases::load("plant/cases/sha256.csv"))
-    CHECK(sha256Hex(cases::bytesOf(row.text("message_hex"))) == row.text("sha256"));
+  for (const test::Case& row : test::loadCases("plant/cases/sha256.csv").rows)
+    CHECK(sha256Hex(test::bytesOf(row.text("message_hex"))) == row.text("sha256"));
 }
 
 TEST_CASE("what strict JSON refuses") {

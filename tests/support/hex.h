@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-namespace cases {
+namespace platemark::test {
 
 inline std::string bytesOf(std::string_view hex) {
   std::string bytes;
@@ -23,4 +23,4 @@ inline std::string hexOf(std::string_view bytes) {
   return hex;
 }
 
-}  // namespace cases
+}  // namespace platemark::test

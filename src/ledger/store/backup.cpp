@@ -20,7 +20,8 @@ bool emptyOrNone(const std::string& folder) {
 }
 
 /// One step over the whole database: the copy is of one moment, whoever writes meanwhile. It is one
-/// plain file, without a log beside it, so that it can be kept on a medium that is never written again.
+/// plain file, without a log beside it, so that it can be kept on a medium that is never written
+/// again.
 void copyDatabase(const std::string& from, const std::string& to) {
   SQLite::Database source(from, SQLite::OPEN_READWRITE, busy_ms);
   SQLite::Database target(to, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);

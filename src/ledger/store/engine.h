@@ -68,7 +68,8 @@ void foldFact(const Fact& fact, const std::vector<Projection>& projections, Writ
 Result<void> rebuild(WritableTables& tables, const StoreOptions& options);
 [[nodiscard]] std::string digestOfStates(const Tables& tables);
 /// Links, hashes, signatures; `attachment_fault` says what is wrong with an attachment, or "".
-[[nodiscard]] Verification verifyChain(const Tables& tables, const StoreOptions& options, const std::optional<Anchor>& anchor,
-                                       const std::function<std::string(const std::string& hash)>& attachment_fault);
+[[nodiscard]] Verification verifyChain(
+    const Tables& tables, const StoreOptions& options, const std::optional<Anchor>& anchor,
+    const std::function<std::string(const std::string& hash)>& attachment_fault);
 
 }  // namespace platemark::ledger

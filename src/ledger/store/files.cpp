@@ -38,7 +38,9 @@ class SystemFile final : public Files::Open {
     }
     return {};
   }
-  Result<void> sync() override { return ::fsync(descriptor_) == 0 ? Result<void>{} : fileFault("syncing", path_); }
+  Result<void> sync() override {
+    return ::fsync(descriptor_) == 0 ? Result<void>{} : fileFault("syncing", path_);
+  }
 
  private:
   int descriptor_;
@@ -67,7 +69,9 @@ class SystemFiles final : public Files {
     std::filesystem::create_directories(std::filesystem::path(to).parent_path(), ignored);
     return std::rename(from.c_str(), to.c_str()) == 0 ? Result<void>{} : fileFault("renaming", to);
   }
-  Result<void> syncFolder(const std::string& folder) override { return syncPath(folder, O_DIRECTORY); }
+  Result<void> syncFolder(const std::string& folder) override {
+    return syncPath(folder, O_DIRECTORY);
+  }
   Result<void> sync(const std::string& path) override { return syncPath(path, 0); }
   void remove(const std::string& path) override {
     std::error_code ignored;

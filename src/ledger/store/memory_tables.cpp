@@ -74,8 +74,7 @@ void MemoryView::eachState(
     const std::function<void(std::string_view, std::string_view, std::string_view)>& visit) const {
   const std::shared_lock lock(rows_->mutex);
   for (const auto& [key, texts] : rows_->states)
-    if (const std::optional<std::string>& text = textAt(texts))
-      visit(key.first, key.second, *text);
+    if (const std::optional<std::string>& text = textAt(texts)) visit(key.first, key.second, *text);
 }
 
 std::optional<std::int64_t> MemoryView::attachmentSize(std::string_view hash) const {
@@ -147,12 +146,15 @@ void MemoryTables::extendToken(std::string_view token, Sequence last) {
 }
 
 void MemoryTables::setState(MemoryRows::Key key, std::optional<std::string> text) {
-  change([&](MemoryRows& rows) { rows.states[key].push_back({commit_, std::move(text)}); },
-         [key](MemoryRows& rows) {
-           const auto found = rows.states.find(key);
-           found->second.pop_back();
-           if (found->second.empty()) rows.states.erase(found);
-         });
+  change(
+      [&](MemoryRows& rows) {
+        rows.states[key].push_back({commit_, std::move(text)});
+      },
+      [key](MemoryRows& rows) {
+        const auto found = rows.states.find(key);
+        found->second.pop_back();
+        if (found->second.empty()) rows.states.erase(found);
+      });
 }
 
 void MemoryTables::putState(std::string_view projection, std::string_view key, std::string text) {

@@ -10,7 +10,8 @@ namespace platemark::ledger {
 inline constexpr int application_id = 0x504D524B;
 
 inline constexpr std::array migrations{
-    // 1: the enduring tables, then the derived ones, which can be dropped and rebuilt from the facts.
+    // 1: the enduring tables, then the derived ones, which can be dropped and rebuilt from the
+    // facts.
     R"sql(
     CREATE TABLE fact (              -- enduring: one row for each fact, never changed
       plant     TEXT    NOT NULL,    -- which plant's chain

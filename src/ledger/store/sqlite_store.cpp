@@ -18,13 +18,15 @@ namespace fs = std::filesystem;
 /// The facts that could be read fit, or none could; the file around them does not hold together.
 Verification damagedFile(Verification found, const std::string& fault) {
   found.sound = false;
-  found.what = fmt::format("The database file is damaged: {}. Restore the newest sound back-up.", fault);
+  found.what =
+      fmt::format("The database file is damaged: {}. Restore the newest sound back-up.", fault);
   return found;
 }
 
 constexpr std::size_t most_idle = 8;
 
-/// Connections that wait to be read from again. A snapshot may outlive the store: it holds the pool.
+/// Connections that wait to be read from again. A snapshot may outlive the store: it holds the
+/// pool.
 class ReaderPool : public std::enable_shared_from_this<ReaderPool> {
  public:
   ReaderPool(std::string file, std::string plant, DatabaseSettings settings)
@@ -34,13 +36,16 @@ class ReaderPool : public std::enable_shared_from_this<ReaderPool> {
   std::shared_ptr<const SqliteTables> take() {
     std::unique_ptr<SqliteTables> tables = idleOrNew();
     tables->beginRead();
-    return {tables.release(), [pool = shared_from_this()](const SqliteTables* done) { pool->giveBack(std::unique_ptr<SqliteTables>(const_cast<SqliteTables*>(done))); }};
+    return {tables.release(), [pool = shared_from_this()](const SqliteTables* done) {
+              pool->giveBack(std::unique_ptr<SqliteTables>(const_cast<SqliteTables*>(done)));
+            }};
   }
 
  private:
   std::unique_ptr<SqliteTables> idleOrNew() {
     const std::lock_guard lock(mutex_);
-    if (idle_.empty()) return std::make_unique<SqliteTables>(file_, plant_, SqliteTables::Use::read, settings_);
+    if (idle_.empty())
+      return std::make_unique<SqliteTables>(file_, plant_, SqliteTables::Use::read, settings_);
     std::unique_ptr<SqliteTables> tables = std::move(idle_.back());
     idle_.pop_back();
     return tables;
@@ -71,22 +76,28 @@ class SqliteStore final : public Store {
         readers_(std::make_shared<ReaderPool>(databaseFile(folder_), options.plant, settings)),
         engine_(writer_, std::move(options)) {}
 
-  std::unique_ptr<Snapshot> read() const override { return std::make_unique<TablesSnapshot>(readers_->take(), options_, options_.clock->now()); }
+  std::unique_ptr<Snapshot> read() const override {
+    return std::make_unique<TablesSnapshot>(readers_->take(), options_, options_.clock->now());
+  }
   Result<Receipt> submit(Act act) override { return engine_.submit(std::move(act)); }
 
   std::unique_ptr<AttachmentSink> attach() override {
-    return fileSink(attachmentFolder(folder_), options_.files, [this](const Attachment& attachment) {
-      return engine_.exclusively([&](WritableTables& tables) {
-        tables.addAttachment(attachment);
-        return Result<void>{};
-      });
-    });
+    return fileSink(attachmentFolder(folder_), options_.files,
+                    [this](const Attachment& attachment) {
+                      return engine_.exclusively([&](WritableTables& tables) {
+                        tables.addAttachment(attachment);
+                        return Result<void>{};
+                      });
+                    });
   }
 
   Result<std::string> attachmentPath(std::string_view hash) const override {
-    const bool named = hash.size() == 64 && hash.find_first_not_of("0123456789abcdef") == std::string_view::npos;
-    if (named && readers_->take()->attachmentSize(hash)) return attachmentFile(attachmentFolder(folder_), hash);
-    Error error = storeError("attachment.unknown", fmt::format("There is no attachment {}.", hash), "Check the hash.", "");
+    const bool named =
+        hash.size() == 64 && hash.find_first_not_of("0123456789abcdef") == std::string_view::npos;
+    if (named && readers_->take()->attachmentSize(hash))
+      return attachmentFile(attachmentFolder(folder_), hash);
+    Error error = storeError("attachment.unknown", fmt::format("There is no attachment {}.", hash),
+                             "Check the hash.", "");
     error.fault = Fault::not_found;
     return error;
   }
@@ -97,11 +108,14 @@ class SqliteStore final : public Store {
   }
 
   Verification verify(const std::optional<Anchor>& anchor) const override {
-    const auto attachment_fault = [this](const std::string& hash) { return attachmentFileFault(attachmentFolder(folder_), hash); };
+    const auto attachment_fault = [this](const std::string& hash) {
+      return attachmentFileFault(attachmentFolder(folder_), hash);
+    };
     try {
       const std::shared_ptr<const SqliteTables> tables = readers_->take();
       Verification found = verifyChain(*tables, options_, anchor, attachment_fault);
-      if (const std::string fault = found.sound ? tables->integrity() : ""; !fault.empty()) return damagedFile(found, fault);
+      if (const std::string fault = found.sound ? tables->integrity() : ""; !fault.empty())
+        return damagedFile(found, fault);
       return found;
     } catch (const std::exception& e) {
       return damagedFile({}, e.what());
@@ -109,7 +123,8 @@ class SqliteStore final : public Store {
   }
 
   Result<void> rebuildProjections() override {
-    return engine_.exclusively([this](WritableTables& tables) { return rebuild(tables, options_); });
+    return engine_.exclusively(
+        [this](WritableTables& tables) { return rebuild(tables, options_); });
   }
   std::string projectionDigest() const override { return digestOfStates(*readers_->take()); }
 
@@ -125,20 +140,32 @@ class SqliteStore final : public Store {
 
 }  // namespace
 
-Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder, StoreOptions options, const DatabaseSettings& settings) {
-  if (sodium_init() < 0) return storeError("store.cannot_open", "The cryptographic library did not start.", "Start the program again.", folder);
+Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder, StoreOptions options,
+                                               const DatabaseSettings& settings) {
+  if (sodium_init() < 0)
+    return storeError("store.cannot_open", "The cryptographic library did not start.",
+                      "Start the program again.", folder);
   try {
     fs::create_directories(attachmentFolder(folder));
     for (const std::string& made : {folder, fs::absolute(folder).parent_path().string()})
       if (Result<void> synced = options.files->syncFolder(made); !synced) return synced.error();
-    const std::string plant = SqliteTables(databaseFile(folder), options.plant, SqliteTables::Use::write, settings).plantOnRecord();
+    const std::string plant =
+        SqliteTables(databaseFile(folder), options.plant, SqliteTables::Use::write, settings)
+            .plantOnRecord();
     if (!plant.empty() && plant != options.plant)
-      return storeError("store.wrong_plant", fmt::format("The record belongs to plant '{}', not to '{}'.", plant, options.plant), "Open the folder of the right plant.", folder);
-    return std::unique_ptr<Store>(std::make_unique<SqliteStore>(folder, std::move(options), settings));
+      return storeError(
+          "store.wrong_plant",
+          fmt::format("The record belongs to plant '{}', not to '{}'.", plant, options.plant),
+          "Open the folder of the right plant.", folder);
+    return std::unique_ptr<Store>(
+        std::make_unique<SqliteStore>(folder, std::move(options), settings));
   } catch (const NewerFormat&) {
-    return storeError("store.newer_format", "The record was written by a newer version of the program.", "Install that version or a later one.", folder);
+    return storeError("store.newer_format",
+                      "The record was written by a newer version of the program.",
+                      "Install that version or a later one.", folder);
   } catch (const std::exception& e) {
-    return storeError("store.cannot_open", fmt::format("The record cannot be opened: {}", e.what()), "Check that the folder is there and may be written.", folder);
+    return storeError("store.cannot_open", fmt::format("The record cannot be opened: {}", e.what()),
+                      "Check that the folder is there and may be written.", folder);
   }
 }
 

@@ -42,11 +42,16 @@ class SqliteTables final : public WritableTables {
   [[nodiscard]] std::optional<FactRow> row(Sequence sequence) const override;
   [[nodiscard]] std::optional<FactRow> lastRow() const override;
   [[nodiscard]] std::vector<FactRow> rowsAfter(Sequence after, std::size_t limit) const override;
-  [[nodiscard]] std::vector<Sequence> sequencesOf(const Subject& subject, Sequence after, std::size_t limit) const override;
+  [[nodiscard]] std::vector<Sequence> sequencesOf(const Subject& subject, Sequence after,
+                                                  std::size_t limit) const override;
   [[nodiscard]] std::optional<TokenRow> token(std::string_view token) const override;
-  [[nodiscard]] std::optional<std::string> state(std::string_view projection, std::string_view key) const override;
-  [[nodiscard]] std::vector<std::pair<std::string, std::string>> states(std::string_view projection, std::string_view prefix, std::string_view after, std::size_t limit) const override;
-  void eachState(const std::function<void(std::string_view, std::string_view, std::string_view)>& visit) const override;
+  [[nodiscard]] std::optional<std::string> state(std::string_view projection,
+                                                 std::string_view key) const override;
+  [[nodiscard]] std::vector<std::pair<std::string, std::string>> states(
+      std::string_view projection, std::string_view prefix, std::string_view after,
+      std::size_t limit) const override;
+  void eachState(const std::function<void(std::string_view, std::string_view, std::string_view)>&
+                     visit) const override;
   [[nodiscard]] std::optional<std::int64_t> attachmentSize(std::string_view hash) const override;
 
   void begin() override;
@@ -65,7 +70,8 @@ class SqliteTables final : public WritableTables {
   void addAttachment(const Attachment& attachment) override;
 
  private:
-  /// The statement, prepared once, reset and without bindings. `sql` is a literal: its address is its name.
+  /// The statement, prepared once, reset and without bindings. `sql` is a literal: its address is
+  /// its name.
   SQLite::Statement& statement(const char* sql) const;
   void run(const char* sql);
   static FactRow read(SQLite::Statement& s);
