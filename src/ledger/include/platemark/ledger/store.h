@@ -36,7 +36,7 @@ struct State {
 };
 
 /// Acts, queries and verdicts read the record through this. A snapshot does
-/// not change while it lives; reading snapshots must be short (5 s).
+/// not change while it lives; reading snapshots must be short (5 s). It may outlive its store.
 class Snapshot {
  public:
   virtual ~Snapshot() = default;
@@ -142,9 +142,13 @@ class Store {
 
   /// A snapshot of now; from any thread.
   [[nodiscard]] virtual std::unique_ptr<Snapshot> read() const = 0;
-  /// Blocks until the act is durable or refused; from any thread.
-  /// Errors: what decide() said; token.reused; fact.unknown_kind, fact.bad_body, fact.not_signed;
-  /// store.*.
+  /// Blocks until the act is durable or refused; from any thread, but not from within a decide().
+  /// When the clock has stepped back, decide() is asked a second time, behind the fact that says so.
+  /// Errors: what decide() said; token.reused; fact.unknown_kind, fact.bad_version, fact.bad_body
+  /// (a fractional number), value.* (what the kind refuses, with the path), fact.unreadable (text
+  /// that is no UTF-8, a whole number beyond 2^53, more than 64 levels), fact.not_signed,
+  /// fact.attachment_missing; store.cannot_write: it may have been kept all the same, so send the
+  /// same token again.
   [[nodiscard]] virtual Result<Receipt> submit(Act act) = 0;
 
   [[nodiscard]] virtual std::unique_ptr<AttachmentSink> attach() = 0;
