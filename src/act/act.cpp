@@ -25,9 +25,18 @@ Error late(const std::string& typed) {
   return error;
 }
 
+/// With an offset as it stands; without one by the plant's clock, except in the hour that occurs twice.
+Result<Instant> typedInstant(const std::string& typed, const std::string& zone) {
+  Result<Instant> with_offset = parseInstant(typed);
+  if (with_offset || with_offset.error().code != "time.no_offset") return with_offset;
+  const Result<Instant> as_utc = parseInstant(typed + "Z");
+  if (!as_utc) return as_utc;
+  return instantOf(*localTime(*as_utc, "Etc/UTC"), zone, Fold::refuse);
+}
+
 Result<Happened> happenedAt(const Request& request, Instant now) {
   if (!request.at) return Happened{now, request.zone, "", {}};
-  const Result<Instant> at = parseInstant(*request.at);
+  const Result<Instant> at = typedInstant(*request.at, request.zone);
   if (!at) return Error(at.error()).at({"", 0, "", "at"});
   if (at->unixMs() > now.unixMs() + future_slack_ms) return badInput("act.future", fmt::format("{} has not happened yet.", *request.at), "at", "a time up to now");
   const bool is_late = at->unixMs() < now.unixMs() - late_after_ms;

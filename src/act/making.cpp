@@ -96,7 +96,7 @@ Decision openMix(const Context& context, OpenMix in) {
   if (!compound) return compound.error();
   const Measure mass = in.mass.value_or(compound->noun.mix_mass);
   if (const Result<Mass> m = massFrom(mass); !m) return Error(m.error()).at({"", 0, "", "mass"});
-  const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 5), in.batch, opened.compound, opened.compound_issue, in.machine, mass};
+  const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 4), in.batch, opened.compound, opened.compound_issue, in.machine, mass};
   return std::vector<NewFact>{fact(context, "mix.opened", mix, {{"mix", mix.mix}, batchSubject(in.batch)})};
 }
 

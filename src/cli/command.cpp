@@ -26,8 +26,8 @@ std::string methodsHelp() {
 struct Asked {
   Common common;
   std::string subject, verb, input_file, input_text, token, at, late_because;
-  std::string what, id, anchor, from, to, address = "127.0.0.1", web, name, login, duty, operations, until, kind, file;
-  int port = 8140;
+  std::string what, id, anchor, from, to, name, login, duty, operations, until, kind, file;
+  service::ServiceOptions serving;
   bool dry = false;
   service::PlantCard card{"", "", "Etc/UTC"};
   service::Founder founder;
@@ -45,10 +45,12 @@ void addServing(CLI::App& app, Asked& a) {
   found->callback([&] { a.run = [&] { return runFound(a.common, a.card, a.founder); }; });
 
   auto* serve = app.add_subcommand("serve", "serve the pages and the interface on a local port");
-  serve->add_option("--address", a.address, "numeric address to listen on")->capture_default_str();
-  serve->add_option("--port", a.port, "0 takes any free one")->capture_default_str();
-  serve->add_option("--web-dir", a.web, "pages from this folder instead of the built-in ones");
-  serve->callback([&] { a.run = [&] { return runServe(a.common, a.address, a.port, a.web); }; });
+  serve->add_option("--address", a.serving.address, "numeric address to listen on")->capture_default_str();
+  serve->add_option("--port", a.serving.port, "0 takes any free one")->capture_default_str();
+  serve->add_option("--host", a.serving.hosts, "a name that others call this machine by; give each once");
+  serve->add_flag("--behind-tls", a.serving.behind_tls, "a proxy in front does TLS: cookies travel over TLS only");
+  serve->add_option("--web-dir", a.serving.web_folder, "pages from this folder instead of the built-in ones");
+  serve->callback([&] { a.run = [&] { return runServe(a.common, a.serving); }; });
 
   auto* person = app.add_subcommand("person-add", "make a person who can sign in, and issue their permits");
   person->add_option("--name", a.name, "name, kept outside the record")->required();

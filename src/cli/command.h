@@ -10,6 +10,7 @@
 #include "platemark/quantity/result.h"
 #include "platemark/plant/value.h"
 #include "platemark/service/house.h"
+#include "platemark/service/service.h"
 
 namespace platemark::cli {
 
@@ -31,7 +32,7 @@ void print(const Value& value, const Common& common);
 /// Opens the plant and signs in. The person's number.
 [[nodiscard]] Result<PersonNumber> signIn(service::House& house, const Common& common, std::string& password_out);
 
-int runServe(const Common& common, const std::string& address, int port, const std::string& web);
+int runServe(const Common& common, service::ServiceOptions options);
 int runFound(const Common& common, const service::PlantCard& card, service::Founder founder);
 int runPersonAdd(const Common& common, const std::string& name, const std::string& login, const std::string& duty, const std::string& operations, const std::string& until);
 int runAct(const Common& common, const std::string& name, const std::string& input_file, const std::string& input_text, const std::string& token, const std::string& at, const std::string& late_because);

@@ -157,14 +157,11 @@ int runPersonAdd(const Common& common, const std::string& name, const std::strin
   return 0;
 }
 
-int runServe(const Common& common, const std::string& address, int port, const std::string& web) {
+int runServe(const Common& common, service::ServiceOptions options) {
   Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
-  service::ServiceOptions options;
-  options.address = address;
-  options.port = static_cast<std::uint16_t>(port);
-  options.web_folder = web;
-  service::Service service(std::move(*house), options);
+  const std::string address = options.address;
+  service::Service service(std::move(*house), std::move(options));
   if (Result<void> started = service.start(); !started) return fail(started.error(), common);
   fmt::print("Platemark is served at http://{}:{}/\n", address, service.port());
   std::fflush(stdout);

@@ -16,6 +16,7 @@ struct Context {
   House house;
   Sessions sessions;
   RecordingShelf recordings;
+  bool behind_tls = false;  ///< cookies are then sent over TLS only
 
   [[nodiscard]] std::optional<PersonNumber> signedIn(const http::Request& request);
 };

@@ -126,13 +126,24 @@ std::vector<cure::Channel> channelsOf(const intake::Series& series, const Machin
 /// A half-width of a rectangular distribution as a standard uncertainty (GUM 4.3.7).
 Measure standardUncertainty(double half_width, std::string_view unit) { return {Decimal::fromDouble(half_width / std::sqrt(3.0)), std::string(unit)}; }
 
+/// "channel 2 was lost" as a sentence of its own.
+std::string sentenceOf(std::string text) {
+  if (text.empty()) return text;
+  if (text.front() >= 'a' && text.front() <= 'z') text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  if (text.back() != '.') text += '.';
+  return text;
+}
+
 FigureValue figureValue(std::string name, const cure::Figure& figure, std::string unit) {
-  FigureValue value{std::move(name), {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit}, {}, figure.determined, {}};
+  FigureValue value{std::move(name), {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit}, {}, figure.determined, {}, {}, {}};
   if (figure.sensor_contribution && *figure.sensor_contribution > 0) value.u = standardUncertainty(*figure.sensor_contribution, unit == "Cel" ? "K" : unit);
   if (!figure.determined) {
-    std::string why = figure.reason;
-    if (figure.at_least) why += fmt::format(" At least {:.1f}.", *figure.at_least);
-    if (figure.at_most) why += fmt::format(" At most {:.1f}.", *figure.at_most);
+    if (figure.at_least) value.at_least = Measure{Decimal::fromDouble(*figure.at_least), unit};
+    if (figure.at_most) value.at_most = Measure{Decimal::fromDouble(*figure.at_most), unit};
+    std::string why = sentenceOf(figure.reason);
+    const std::string symbol(findUnit(unit)->symbol);
+    if (figure.at_least) why += fmt::format(" At least {:.1f} {}.", *figure.at_least, symbol);
+    if (figure.at_most) why += fmt::format(" At most {:.1f} {}.", *figure.at_most, symbol);
     value.why = why.empty() ? "It could not be determined from the usable readings." : why;
   }
   return value;

@@ -137,7 +137,6 @@ void addResults(const Look& look, const Drawn& drawn, const VerdictGiven& verdic
     words.characteristic = f.title;
     words.detail = f.wanted > 1 ? fmt::format("{} of {}", word(line->statistic), f.wanted) : "";
     words.result = view::resultWords(f);
-    if (const std::string u = view::uncertaintyWords(f); !u.empty()) words.result += " " + u;
     words.n = std::to_string(f.counted);
     words.strip = *strip;
     words.limit = limitWords(f);

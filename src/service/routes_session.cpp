@@ -49,7 +49,7 @@ http::Response signIn(Context& context, const http::Request& request) {
   context.sessions.succeeded(request.peer);
   http::Cookie cookie{std::string(cookie_name), context.sessions.begin(card->number, now)};
   // Behind TLS the cookie is sent over TLS only; a plant's own machine is reached in the clear.
-  cookie.secure = false;
+  cookie.secure = context.behind_tls;
   return answer(sessionValue(context, card->number)).with(cookie);
 }
 
@@ -57,7 +57,7 @@ http::Response signOut(Context& context, const http::Request& request) {
   if (const auto token = request.cookie(cookie_name)) context.sessions.end(*token);
   http::Cookie gone{std::string(cookie_name), ""};
   gone.max_age = std::chrono::seconds(-1);
-  gone.secure = false;
+  gone.secure = context.behind_tls;
   return http::noContent().with(gone);
 }
 

@@ -25,7 +25,7 @@ http::Event factEvent(const Fact& fact) {
 }  // namespace
 
 struct Service::Core {
-  Core(House opened, ServiceOptions chosen) : options(std::move(chosen)), context{std::move(opened), {}, {}}, hub(std::make_shared<http::EventHub>()) {}
+  Core(House opened, ServiceOptions chosen) : options(std::move(chosen)), context{std::move(opened), {}, {}, options.behind_tls}, hub(std::make_shared<http::EventHub>()) {}
 
   ServiceOptions options;
   Context context;

@@ -114,12 +114,20 @@ std::string stripSvg(const Finding& finding) {
   return scene ? figure::toSvg(*scene) : "";
 }
 
+std::string resultUnit(const Finding& finding) {
+  const Measure* bound = boundOf(finding);
+  return bound != nullptr ? bound->unit : finding.result ? finding.result->unit : "1";
+}
+
+std::string resultNumber(const Finding& finding) {
+  if (!finding.result) return "";
+  return format(Measure{Decimal::fixed(inUnit(*finding.result, *findUnit(resultUnit(finding))), decimalsOf(finding)), "1"});
+}
+
 std::string resultWords(const Finding& finding) {
   if (!finding.result) return "";
-  const Measure* bound = boundOf(finding);
-  const std::string unit = bound != nullptr ? bound->unit : finding.result->unit;
-  const Result<UnitRow> row = findUnit(unit);
-  return format(Measure{Decimal::fixed(inUnit(*finding.result, *row), decimalsOf(finding)), unit});
+  const std::string symbol(findUnit(resultUnit(finding))->symbol), u = uncertaintyWords(finding);
+  return resultNumber(finding) + (u.empty() ? "" : " " + u) + (symbol.empty() ? "" : "\xC2\xA0" + symbol);
 }
 
 std::string uncertaintyWords(const Finding& finding) {
@@ -136,7 +144,7 @@ Value limitsValue(const Look& look, const Finding& finding, const std::string& p
   else if (finding.lower) words = "at least " + format(*finding.lower);
   else words = "at most " + format(*finding.upper);
   Value::Object limit{{"words", words}, {"source", finding.source}, {"confirmed", finding.confirmed}, {"adopted", finding.adopted}};
-  if (!finding.confirmed && !finding.adopted && permitObstacles(look, "limit adopt").empty())
+  if (!finding.confirmed && !finding.adopted && !plan.empty() && permitObstacles(look, "limit adopt").empty())
     limit.emplace("adopt_href", fmt::format("/adopt/{}/{}/{}", plan, plan_issue, finding.characteristic));
   return Value::Array{std::move(limit)};
 }
@@ -145,7 +153,10 @@ Value findingValue(const Look& look, const Finding& finding, const std::string& 
   Value::Object value{{"word", word(finding.word)}, {"characteristic", finding.characteristic}, {"title", finding.title}, {"sentence", finding.sentence},
                       {"limits", limitsValue(look, finding, plan, plan_issue)}};
   if (finding.wanted > 1) value.emplace("sub", fmt::format("{} of {}", finding.counted, finding.wanted));
-  if (const std::string result = resultWords(finding); !result.empty()) value.emplace("result", result);
+  if (const std::string result = resultNumber(finding); !result.empty()) {
+    value.emplace("result", result);
+    value.emplace("unit", findUnit(resultUnit(finding))->symbol);
+  }
   if (const std::string u = uncertaintyWords(finding); !u.empty()) value.emplace("u", u);
   if (finding.word == FindingWord::missing && finding.result) value.emplace("result_sub", "so far");
   if (const std::string svg = stripSvg(finding); !svg.empty()) value.emplace("strip_svg", svg);

@@ -52,7 +52,11 @@ std::string wordsOf(const Drawn& drawn, const StepDone& step) {
       return fmt::format(" as mix {}{} on {}", step.what, mass, step.machine);
     }
     case Step::press: return fmt::format(": {} pads, tool {}, {}", pads, step.what, step.machine);
-    case Step::clamp: return fmt::format(" for load {}, oven {}", step.what, step.machine);
+    case Step::clamp: {
+      const auto load = std::find_if(drawn.file.loads.begin(), drawn.file.loads.end(), [&](const LoadState& l) { return l.built.load == step.what; });
+      const std::size_t clamps = load == drawn.file.loads.end() ? 0 : load->built.clamps.size();
+      return fmt::format(" in {} for oven {}:", counted(static_cast<std::int64_t>(clamps), "clamp", "clamps"), step.machine);
+    }
     case Step::cure: return fmt::format(" in load {}: {} pads came out good", step.what, pads);
     case Step::sample: return fmt::format(": {} drawn for the laboratory", counted(step.counts.samples, "pad", "pads"));
     case Step::finish: return fmt::format(": {}, {} pads, {}", step.what, pads, step.machine);

@@ -13,8 +13,13 @@ namespace {
 
 std::string numberText(double value) { return Decimal::fromDouble(value).text(); }
 
+std::string symbolOf(const std::string& unit) {
+  const Result<UnitRow> row = findUnit(unit);
+  return row ? std::string(row->symbol) : unit;
+}
+
 Value inputValue(const catalogue::Input& in) {
-  Value::Object value{{"name", in.name}, {"symbol", in.symbol}, {"words", in.words}, {"kind", "number"}, {"unit", in.unit}, {"list", in.list}, {"optional", in.optional}};
+  Value::Object value{{"name", in.name}, {"symbol", in.symbol}, {"words", in.words}, {"kind", "number"}, {"unit", symbolOf(in.unit)}, {"list", in.list}, {"optional", in.optional}};
   if (in.min) value.emplace("min", numberText(*in.min));
   if (in.max) value.emplace("max", numberText(*in.max));
   return value;
@@ -228,9 +233,13 @@ Result<Value> laboratory(const Look& look, const Subject& subject) {
   Result<Thing> thing = thingOf(look, subject);
   if (!thing) return thing.error();
   Value::Array due;
+  std::set<std::string> listed;  // several limits may stand against one measurement
   for (const PlanLine& line : thing->plan.lines) {
+    if (!listed.insert(line.characteristic).second) continue;
     const catalogue::Entry* method = catalogue::find(line.method);
-    const bool typed = method != nullptr && method->evaluate != nullptr && line.method != "forming.charge_check";
+    // Film and charges are read where plates are prepared and pads are pressed, by the acts of those steps.
+    const bool at_a_step = line.characteristic == "adhesive-film" || line.method == "forming.charge_check";
+    const bool typed = method != nullptr && method->evaluate != nullptr && !at_a_step;
     if (typed) due.push_back(dueValue(look, line, *method, thing->evidence, thing->samples, thing->findings, thing->plan.code, thing->plan_issue));
   }
   return Value(Value::Object{{"subject", subjectValue(subject)}, {"words", thing->words}, {"act", "reading/take"}, {"due", std::move(due)}});

@@ -15,14 +15,18 @@ namespace {
 constexpr std::size_t page_rows = 100;
 
 /// The load's chart findings, as the plan of its first batch asks them.
-std::vector<Finding> chartFindings(const Look& look, const LoadState& load) {
-  std::vector<Finding> findings;
-  if (load.built.clamps.empty()) return findings;
+struct ChartFindings {
+  std::vector<Finding> list;
+  std::string plan;
+  std::int64_t plan_issue = 0;
+};
+ChartFindings chartFindings(const Look& look, const LoadState& load) {
+  if (load.built.clamps.empty()) return {};
   const Result<gate::BatchFile> file = act::batchFile(look.snapshot, load.built.clamps.front().batch, look.today());
-  if (!file) return findings;
+  if (!file) return {};
   ControlPlan chart_lines = file->plan;
   std::erase_if(chart_lines.lines, [](const PlanLine& line) { return line.method != "cure.chart"; });
-  return gate::compareWithPlan(Gate::cure, chart_lines, file->plan_issue, load.evidence, file->adoptions);
+  return {gate::compareWithPlan(Gate::cure, chart_lines, file->plan_issue, load.evidence, file->adoptions), file->plan.code, file->plan_issue};
 }
 
 std::string_view wordOf(const std::vector<Finding>& findings, bool recorded) {
@@ -191,12 +195,13 @@ Result<figure::CureChartInput> chartInput(const ChartFile& file, const intake::S
 Result<Value> load(const Look& look, const std::string& id) {
   const Result<ChartFile> file = chartFile(look, id);
   if (!file) return file.error();
-  const std::vector<Finding> findings = chartFindings(look, file->load);
+  const ChartFindings found = chartFindings(look, file->load);
+  const std::vector<Finding>& findings = found.list;
   std::set<std::string> batches;
   for (const Clamp& c : file->load.built.clamps) batches.insert(c.batch);
   Value::Array batch_list, finding_list;
   for (const std::string& b : batches) batch_list.push_back(b);
-  for (const Finding& f : findings) finding_list.push_back(findingValue(look, f, "", 0));
+  for (const Finding& f : findings) finding_list.push_back(findingValue(look, f, found.plan, found.plan_issue));
   Value::Object prefill{{"load", id}};
   Value::Array permitted;
   for (const auto& [act_name, label] : {std::pair{"cure record", "Read the recorder's file"}, {"load unclamp", "Unclamp and count"}}) {
@@ -233,8 +238,8 @@ Value loads(const Look& look, const std::string& after) {
     last = s.key;
     const Result<ChartFile> file = chartFile(look, s.key);
     if (!file) continue;
-    const std::vector<Finding> findings = chartFindings(look, file->load);
-    rows.push_back(Value::Object{{"id", s.key}, {"part", file->oven.noun.name}, {"compound", file->programme.noun.code}, {"mark", wordOf(findings, file->recorded.has_value())},
+    const std::vector<Finding> findings = chartFindings(look, file->load).list;
+    rows.push_back(Value::Object{{"id", s.key}, {"oven", file->oven.noun.name}, {"programme", file->programme.noun.code}, {"mark", wordOf(findings, file->recorded.has_value())},
                                  {"words", sentenceOf(*file, findings)}, {"when", dayAndTime(look, file->load.built_at)}, {"pads", ""}});
   }
   Value::Object page{{"rows", rows}};

@@ -70,10 +70,10 @@ Value sieveTable(const Material& material, const SieveSheet& sheet) {
   for (std::size_t i = 0; i < apertures.size() && i < passing.size() && i < masses.size(); ++i) {
     const SieveBand* band = bandAt(material, apertures[i]);
     const double p = passing[i].value.value();
-    const bool inside = band != nullptr && p >= band->passing_min.value.value() && p <= band->passing_max.value.value();
+    const bool below = band != nullptr && p < band->passing_min.value.value(), above = band != nullptr && p > band->passing_max.value.value();
     rows.push_back(Value::Object{{"aperture", format(apertures[i])}, {"retained", format(masses[i])}, {"passing", Decimal::fixed(p, 2).text() + "\xC2\xA0%"},
                                  {"band", band == nullptr ? "" : band->passing_min.value.text() + " to " + format(band->passing_max)},
-                                 {"word", band == nullptr ? "no limit on file" : inside ? "inside" : "outside above"}});
+                                 {"word", band == nullptr ? "no limit on file" : below ? "outside below" : above ? "outside above" : "inside"}});
   }
   std::string fineness, balance;
   for (const FigureValue& v : sheet.figure.values) {
@@ -103,7 +103,7 @@ Value::Array ownResults(const Look& look, const LotState& lot, const VerdictGive
 
 Value::Array usedIn(const LotState& lot) {
   Value::Array list;
-  for (const std::string& batch : lot.used_in) list.push_back(Value::Object{{"kind", "batch"}, {"id", batch}, {"words", "batch " + batch}});
+  for (const std::string& batch : lot.used_in) list.push_back(Value::Object{{"kind", "batch"}, {"id", batch}, {"words", ""}});
   return list;
 }
 
@@ -141,12 +141,22 @@ Result<Value> lot(const Look& look, const std::string& id) {
   const VerdictGiven now = gate::judgeLot(*file);
   const auto material = ledger::stateAs<Issued<Material>>(look.snapshot, projection::material, ledger::nowKey(lot.received.material));
   const std::optional<Fact> received = look.snapshot.fact(lot.received_fact);
+  // A lot is opened by its disposition: the bar is drawn as a released one.
+  GateState bar = lot.gate;
+  if (lot.disposition == LotDisposition::clear) {
+    bar.release = lot.decided_by;
+    const std::optional<Fact> decided = lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
+    if (decided) {
+      bar.released_by = decided->person;
+      bar.released_at = decided->recorded;
+    }
+  }
   Value::Object page{{"id", id},
                      {"material", Value::Object{{"code", file->material.code}, {"name", file->material.name}, {"issue", material->issue}}},
                      {"supplier", lot.received.supplier}, {"supplier_lot", lot.received.supplier_lot}, {"quantity", format(lot.received.quantity)},
                      {"received", received ? dayAndTime(look, received->happened.instant) : ""},
                      {"mark", markOfLot(lot)}, {"sentence", lotSentence(lot, now)},
-                     {"bar", barValue(look, {Gate::lot, {"lot", id}, lot.gate, now, true})},
+                     {"bar", barValue(look, {Gate::lot, {"lot", id}, bar, now, true})},
                      {"own", ownResults(look, lot, now)}, {"used_in", usedIn(lot)}};
   if (lot.received.use_by) {
     page.emplace("use_by", formatDay(*lot.received.use_by));
@@ -158,7 +168,10 @@ Result<Value> lot(const Look& look, const std::string& id) {
     page.emplace("sieve_table", sieveTable(file->material, *sheet));
   }
   Value::Array holds, facts;
-  for (const Hold& hold : lot.holds) holds.push_back(Value::Object{{"fact", hold.fact}, {"why", hold.why}, {"since", ""}, {"who", ""}});
+  for (const Hold& hold : lot.holds) {
+    const std::optional<Fact> fact = look.snapshot.fact(hold.fact);
+    holds.push_back(Value::Object{{"fact", hold.fact}, {"why", hold.why}, {"since", fact ? dayAndTime(look, fact->recorded) : ""}, {"who", fact ? dutyOf(look, fact->person) : ""}});
+  }
   for (const Fact& fact : look.snapshot.factsOf({"lot", id}, 0, 1000)) facts.push_back(factLine(look, fact));
   page.emplace("holds", std::move(holds));
   page.emplace("facts", std::move(facts));

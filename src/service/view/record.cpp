@@ -37,21 +37,20 @@ std::optional<Sequence> correctedBy(const Look& look, const Fact& fact) {
   return {};
 }
 
+Value fieldsValue(const std::vector<Field>& fields);
+
 Value fieldValue(const Field& field) {
   Value::Object value{{"name", field.name}, {"type", field.type}, {"optional", field.optional}};
   if (!field.item.empty()) value.emplace("item", field.item);
   if (!field.words.empty()) value.emplace("words", toValue(field.words));
-  if (!field.members.empty()) {
-    Value::Array members;
-    for (const Field& m : field.members) members.push_back(fieldValue(m));
-    value.emplace("members", std::move(members));
-  }
+  if (!field.members.empty()) value.emplace("members", fieldsValue(field.members));
   return value;
 }
 
 Value fieldsValue(const std::vector<Field>& fields) {
   Value::Array list;
-  for (const Field& f : fields) list.push_back(fieldValue(f));
+  for (const Field& f : fields)
+    if (f.name != "irregular") list.push_back(fieldValue(f));  // what was irregular is found, never typed
   return list;
 }
 

@@ -52,7 +52,10 @@ struct BarInput {
 [[nodiscard]] std::optional<figure::StripInput> stripInput(const Finding& finding);
 /// The same as SVG; "" when none can be drawn.
 [[nodiscard]] std::string stripSvg(const Finding& finding);
+/// "2.188 ± 0.011 g/cm³"
 [[nodiscard]] std::string resultWords(const Finding& finding);
+/// "2.188", to stand apart from its unit.
+[[nodiscard]] std::string resultNumber(const Finding& finding);
 [[nodiscard]] std::string uncertaintyWords(const Finding& finding);
 /// "hold", "released", … of a batch.
 [[nodiscard]] std::string_view markOf(const BatchState& batch, const VerdictGiven& cure_now);
