@@ -54,7 +54,8 @@ void collectAttachments(const Value& value, std::vector<std::string>& out) {
   const Value::Object* object = value.asObject();
   if (object == nullptr) return;
   for (const auto& [name, member] : *object) {
-    if (const std::string* hash = member.asString(); hash != nullptr && name == "attachment") out.push_back(*hash);
+    if (const std::string* hash = member.asString(); hash != nullptr && name == "attachment")
+      out.push_back(*hash);
     if (const Value::Array* list = member.asArray(); list != nullptr && name == "attachments")
       for (const Value& item : *list)
         if (const std::string* hash = item.asString()) out.push_back(*hash);
@@ -67,7 +68,9 @@ void collectAttachments(const Value& value, std::vector<std::string>& out) {
 std::string noHash() { return std::string(64, '0'); }
 
 std::string factBytes(const NewFact& fact, const Envelope& e) {
-  return canonicalJson(toValue(Stored{e.plant, e.sequence, fact.kind, fact.version, fact.happened, e.recorded, fact.person, e.token, e.request_digest, fact.subjects, e.previous, fact.body}));
+  return canonicalJson(toValue(Stored{e.plant, e.sequence, fact.kind, fact.version, fact.happened,
+                                      e.recorded, fact.person, e.token, e.request_digest,
+                                      fact.subjects, e.previous, fact.body}));
 }
 
 std::string factHash(std::string_view bytes, std::string_view signer, std::string_view signature) {
@@ -76,27 +79,46 @@ std::string factHash(std::string_view bytes, std::string_view signer, std::strin
   return sha256Hex(all);
 }
 
-Result<Fact> readFact(std::string bytes, std::string signer, std::string signature, std::string hash) {
+Result<Fact> readFact(std::string bytes, std::string signer, std::string signature,
+                      std::string hash) {
   const Result<Value> value = parseJson(bytes);
   if (!value) return unreadable(value.error());
   Result<Stored> stored = fromValue<Stored>(*value);
   if (!stored) return unreadable(stored.error());
-  return Fact{std::move(stored->plant), stored->sequence, std::move(stored->kind), static_cast<int>(stored->version), std::move(stored->happened), stored->recorded, stored->person,
-              std::move(stored->token), std::move(stored->subjects), std::move(stored->body), std::move(stored->previous), std::move(bytes), std::move(signature), std::move(signer), std::move(hash)};
+  return Fact{std::move(stored->plant),
+              stored->sequence,
+              std::move(stored->kind),
+              static_cast<int>(stored->version),
+              std::move(stored->happened),
+              stored->recorded,
+              stored->person,
+              std::move(stored->token),
+              std::move(stored->subjects),
+              std::move(stored->body),
+              std::move(stored->previous),
+              std::move(bytes),
+              std::move(signature),
+              std::move(signer),
+              std::move(hash)};
 }
 
-Fact lifted(Fact fact) {
-  const FactKind* kind = findFactKind(fact.kind);
+Fact lifted(Fact fact, FindKind find_kind) {
+  const FactKind* kind = find_kind(fact.kind);
   if (kind == nullptr || kind->version == fact.version) return fact;
   fact.body = kind->lift(std::move(fact.body), fact.version);
   fact.version = kind->version;
   return fact;
 }
 
-bool verifySignature(std::string_view public_key, std::string_view bytes, std::string_view signature) {
-  if (public_key.size() != crypto_sign_PUBLICKEYBYTES || signature.size() != crypto_sign_BYTES) return false;
-  const auto raw = [](std::string_view s) { return reinterpret_cast<const unsigned char*>(s.data()); };
-  return crypto_sign_verify_detached(raw(signature), raw(bytes), bytes.size(), raw(public_key)) == 0;
+bool verifySignature(std::string_view public_key, std::string_view bytes,
+                     std::string_view signature) {
+  if (public_key.size() != crypto_sign_PUBLICKEYBYTES || signature.size() != crypto_sign_BYTES)
+    return false;
+  const auto raw = [](std::string_view s) {
+    return reinterpret_cast<const unsigned char*>(s.data());
+  };
+  return crypto_sign_verify_detached(raw(signature), raw(bytes), bytes.size(), raw(public_key)) ==
+         0;
 }
 
 std::string requestDigestOf(std::string_view bytes) {

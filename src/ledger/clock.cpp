@@ -9,7 +9,8 @@ class SystemClock final : public Clock {
  public:
   [[nodiscard]] Instant now() const override {
     const auto since = std::chrono::system_clock::now().time_since_epoch();
-    return Instant::fromUnixMs(std::chrono::duration_cast<std::chrono::milliseconds>(since).count());
+    return Instant::fromUnixMs(
+        std::chrono::duration_cast<std::chrono::milliseconds>(since).count());
   }
 };
 

@@ -9,12 +9,15 @@
 #include <mutex>
 #include <semaphore>
 
+#include "store/connection.h"
+
 namespace platemark::ledger {
 namespace {
 
 constexpr std::size_t shortest_password = 8;
 constexpr std::size_t longest_password = 256;
-/// Four hashes at once would need 256 MiB; two are enough for a plant and bound what a flood can take.
+/// Four hashes at once would need 256 MiB; two are enough for a plant and bound what a flood can
+/// take.
 std::counting_semaphore<2> hashing_slots(2);
 
 struct SlotGuard {
@@ -25,8 +28,11 @@ struct SlotGuard {
 };
 
 /// Among the first that anybody tries, and long enough to pass the length rule.
-constexpr std::array<std::string_view, 24> common_passwords{"password", "password1", "12345678",  "123456789", "1234567890", "qwertyui", "qwerty123", "iloveyou", "sunshine", "princess",  "football",  "baseball",
-                                                            "welcome1", "abc12345",  "letmein1",  "monkey123", "dragon123",  "passw0rd", "11111111",  "00000000", "87654321", "asdfghjk", "trustno1", "superman"};
+constexpr std::array<std::string_view, 24> common_passwords{
+    "password",  "password1", "12345678", "123456789", "1234567890", "qwertyui",
+    "qwerty123", "iloveyou",  "sunshine", "princess",  "football",   "baseball",
+    "welcome1",  "abc12345",  "letmein1", "monkey123", "dragon123",  "passw0rd",
+    "11111111",  "00000000",  "87654321", "asdfghjk",  "trustno1",   "superman"};
 
 Error peopleError(std::string_view code, std::string what, std::string remedy = "") {
   Error error;
@@ -37,13 +43,17 @@ Error peopleError(std::string_view code, std::string what, std::string remedy = 
 }
 
 Error wrongLogin() {
-  Error error = peopleError("people.wrong_login", "Name or password is wrong.", "Try again; after a forgotten password the quality manager has a new person issued.");
+  Error error = peopleError(
+      "people.wrong_login", "Name or password is wrong.",
+      "Try again; after a forgotten password the quality manager has a new person issued.");
   error.fault = Fault::refused;
   return error;
 }
 
 Error storageFault(const std::exception& e) {
-  Error error = peopleError("people.cannot_write", fmt::format("The people's file could not be used: {}", e.what()), "Check the disk, then try again.");
+  Error error = peopleError("people.cannot_write",
+                            fmt::format("The people's file could not be used: {}", e.what()),
+                            "Check the disk, then try again.");
   error.fault = Fault::environment;
   return error;
 }
@@ -61,7 +71,9 @@ std::string randomBytes(std::size_t n) {
 }
 
 unsigned char* raw(std::string& s) { return reinterpret_cast<unsigned char*>(s.data()); }
-const unsigned char* raw(const std::string& s) { return reinterpret_cast<const unsigned char*>(s.data()); }
+const unsigned char* raw(const std::string& s) {
+  return reinterpret_cast<const unsigned char*>(s.data());
+}
 
 /// Text that is wiped when it goes.
 struct Secret {
@@ -75,7 +87,9 @@ struct Secret {
 std::string hashPassword(std::string_view password, const HashCost& cost) {
   const SlotGuard slot;
   char hash[crypto_pwhash_STRBYTES];
-  if (crypto_pwhash_str_alg(hash, password.data(), password.size(), cost.passes, cost.bytes, crypto_pwhash_ALG_ARGON2ID13) != 0) throw std::bad_alloc();
+  if (crypto_pwhash_str_alg(hash, password.data(), password.size(), cost.passes, cost.bytes,
+                            crypto_pwhash_ALG_ARGON2ID13) != 0)
+    throw std::bad_alloc();
   return hash;
 }
 
@@ -85,9 +99,12 @@ bool passwordFits(const std::string& hash, std::string_view password) {
 }
 
 /// The key that seals a seed; its salt is another than that of the stored hash.
-void sealingKey(Secret& key, std::string_view password, const std::string& salt, const HashCost& cost) {
+void sealingKey(Secret& key, std::string_view password, const std::string& salt,
+                const HashCost& cost) {
   const SlotGuard slot;
-  if (crypto_pwhash(raw(key.bytes), key.bytes.size(), password.data(), password.size(), raw(salt), cost.passes, cost.bytes, crypto_pwhash_ALG_ARGON2ID13) != 0) throw std::bad_alloc();
+  if (crypto_pwhash(raw(key.bytes), key.bytes.size(), password.data(), password.size(), raw(salt),
+                    cost.passes, cost.bytes, crypto_pwhash_ALG_ARGON2ID13) != 0)
+    throw std::bad_alloc();
 }
 
 struct Sealed {
@@ -96,7 +113,8 @@ struct Sealed {
 };
 
 Sealed seal(const std::string& seed, std::string_view password, const HashCost& cost) {
-  Sealed sealed{randomBytes(crypto_pwhash_SALTBYTES), randomBytes(crypto_secretbox_NONCEBYTES), std::string(seed.size() + crypto_secretbox_MACBYTES, '\0'), cost};
+  Sealed sealed{randomBytes(crypto_pwhash_SALTBYTES), randomBytes(crypto_secretbox_NONCEBYTES),
+                std::string(seed.size() + crypto_secretbox_MACBYTES, '\0'), cost};
   Secret key(crypto_secretbox_KEYBYTES);
   sealingKey(key, password, sealed.salt, cost);
   crypto_secretbox_easy(raw(sealed.box), raw(seed), seed.size(), raw(sealed.nonce), raw(key.bytes));
@@ -107,7 +125,8 @@ bool open(Secret& seed, const Sealed& sealed, std::string_view password) {
   if (sealed.box.size() != seed.bytes.size() + crypto_secretbox_MACBYTES) return false;
   Secret key(crypto_secretbox_KEYBYTES);
   sealingKey(key, password, sealed.salt, sealed.cost);
-  return crypto_secretbox_open_easy(raw(seed.bytes), raw(sealed.box), sealed.box.size(), raw(sealed.nonce), raw(key.bytes)) == 0;
+  return crypto_secretbox_open_easy(raw(seed.bytes), raw(sealed.box), sealed.box.size(),
+                                    raw(sealed.nonce), raw(key.bytes)) == 0;
 }
 
 /// An opened key lives as long as its signer and is wiped with it.
@@ -117,34 +136,38 @@ Signer signerOf(const Secret& seed) {
   crypto_sign_seed_keypair(raw(public_key), raw(secret->bytes), raw(seed.bytes));
   return {public_key, [secret](std::string_view bytes) {
             std::string signature(crypto_sign_BYTES, '\0');
-            crypto_sign_detached(raw(signature), nullptr, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size(), raw(secret->bytes));
+            crypto_sign_detached(raw(signature), nullptr,
+                                 reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size(),
+                                 raw(secret->bytes));
             return signature;
           }};
 }
 
 class SqlitePeople final : public People {
  public:
-  SqlitePeople(const std::string& file, HashCost cost) : cost_(cost), db_(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE) {
-    db_.setBusyTimeout(10'000);
-    db_.exec("PRAGMA journal_mode = WAL");
-    db_.exec("PRAGMA synchronous = FULL");
+  SqlitePeople(const std::string& file, HashCost cost)
+      : cost_(cost), db_(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, busy_ms) {
+    prepareConnection(db_, {});
+    db_.exec("PRAGMA secure_delete = ON");  // a name that was erased must not lie on in a free page
     db_.exec(R"sql(
-      CREATE TABLE IF NOT EXISTS person (
+      CREATE TABLE IF NOT EXISTS person (     -- who stands behind a number of the record
         number        INTEGER PRIMARY KEY AUTOINCREMENT, -- what the record knows the person by; never given twice
         name          TEXT NOT NULL,      -- '' once erased
         login         TEXT UNIQUE,        -- null once erased
         password_hash TEXT NOT NULL,      -- Argon2id with its parameters; '' once erased
         public_key    TEXT NOT NULL,      -- Ed25519, hex
         salt          BLOB NOT NULL,      -- of the key that seals the seed
-        nonce         BLOB NOT NULL,
+        nonce         BLOB NOT NULL,      -- of the seal
         sealed_seed   BLOB NOT NULL,      -- Ed25519 seed, sealed; empty once erased
         passes        INTEGER NOT NULL,   -- Argon2id cost of the sealing key
-        memory_bytes  INTEGER NOT NULL
+        memory_bytes  INTEGER NOT NULL    -- of the sealing key
       ) STRICT)sql");
   }
 
-  Result<PersonCard> add(std::string_view name, std::string_view login, std::string_view password) override {
-    if (login.empty()) return peopleError("people.login_empty", "A person needs a name to sign in with.");
+  Result<PersonCard> add(std::string_view name, std::string_view login,
+                         std::string_view password) override {
+    if (login.empty())
+      return peopleError("people.login_empty", "A person needs a name to sign in with.");
     if (Result<void> sound = checkPassword(password); !sound) return sound.error();
     Secret seed(crypto_sign_SEEDBYTES);
     randombytes_buf(seed.bytes.data(), seed.bytes.size());
@@ -153,15 +176,22 @@ class SqlitePeople final : public People {
       const std::string hash = hashPassword(password, cost_);
       const Sealed sealed = seal(seed.bytes, password, cost_);
       const std::lock_guard lock(mutex_);
-      if (numberOf(login)) return peopleError("people.login_taken", fmt::format("Somebody signs in as '{}' already.", login), "Choose another name to sign in with.");
-      SQLite::Statement s(db_, "INSERT INTO person (name, login, password_hash, public_key, salt, nonce, sealed_seed, passes, memory_bytes) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)");
+      if (numberOf(login))
+        return peopleError("people.login_taken",
+                           fmt::format("Somebody signs in as '{}' already.", login),
+                           "Choose another name to sign in with.");
+      SQLite::Statement s(
+          db_,
+          "INSERT INTO person (name, login, password_hash, public_key, salt, nonce, sealed_seed, "
+          "passes, memory_bytes) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)");
       s.bind(1, std::string(name));
       s.bind(2, std::string(login));
       s.bind(3, hash);
       s.bind(4, public_key);
       bindSealed(s, 5, sealed);
       s.exec();
-      return PersonCard{db_.getLastInsertRowid(), std::string(name), std::string(login), public_key};
+      return PersonCard{db_.getLastInsertRowid(), std::string(name), std::string(login),
+                        public_key};
     } catch (const std::exception& e) {
       return storageFault(e);
     }
@@ -196,13 +226,15 @@ class SqlitePeople final : public People {
     } catch (const std::exception& e) {
       return storageFault(e);
     }
-    Error error = peopleError("people.wrong_password", "The password is wrong; nothing was signed.", "Give your password again.");
+    Error error = peopleError("people.wrong_password", "The password is wrong; nothing was signed.",
+                              "Give your password again.");
     error.fault = Fault::refused;
     error.where.field = "password";
     return error;
   }
 
-  Result<void> changePassword(PersonNumber number, std::string_view old_password, std::string_view new_password) override {
+  Result<void> changePassword(PersonNumber number, std::string_view old_password,
+                              std::string_view new_password) override {
     if (Result<void> sound = checkPassword(new_password); !sound) return sound;
     if (Result<Signer> known = unlock(number, old_password); !known) return known.error();
     try {
@@ -211,7 +243,9 @@ class SqlitePeople final : public People {
       const std::string hash = hashPassword(new_password, cost_);
       const Sealed sealed = seal(seed.bytes, new_password, cost_);
       const std::lock_guard lock(mutex_);
-      SQLite::Statement s(db_, "UPDATE person SET password_hash = ?, salt = ?, nonce = ?, sealed_seed = ?, passes = ?, memory_bytes = ? WHERE number = ?");
+      SQLite::Statement s(db_,
+                          "UPDATE person SET password_hash = ?, salt = ?, nonce = ?, sealed_seed = "
+                          "?, passes = ?, memory_bytes = ? WHERE number = ?");
       s.bind(1, hash);
       bindSealed(s, 2, sealed);
       s.bind(7, number);
@@ -225,9 +259,13 @@ class SqlitePeople final : public People {
   Result<void> erase(PersonNumber number) override {
     try {
       const std::lock_guard lock(mutex_);
-      SQLite::Statement s(db_, "UPDATE person SET name = '', login = NULL, password_hash = '', salt = x'', nonce = x'', sealed_seed = x'' WHERE number = ?");
+      SQLite::Statement s(db_,
+                          "UPDATE person SET name = '', login = NULL, password_hash = '', salt = "
+                          "x'', nonce = x'', sealed_seed = x'' WHERE number = ?");
       s.bind(1, number);
       s.exec();
+      // Out of the log as well; a reader elsewhere may delay that until the last program closes.
+      db_.exec("PRAGMA wal_checkpoint(TRUNCATE)");
     } catch (const std::exception& e) {
       return storageFault(e);
     }
@@ -236,7 +274,8 @@ class SqlitePeople final : public People {
 
   std::optional<PersonCard> card(PersonNumber number) const override {
     const std::lock_guard lock(mutex_);
-    SQLite::Statement s(db_, "SELECT number, name, coalesce(login, ''), public_key FROM person WHERE number = ?");
+    SQLite::Statement s(
+        db_, "SELECT number, name, coalesce(login, ''), public_key FROM person WHERE number = ?");
     s.bind(1, number);
     if (!s.executeStep()) return {};
     return cardFrom(s);
@@ -244,15 +283,21 @@ class SqlitePeople final : public People {
 
   std::vector<PersonCard> all() const override {
     const std::lock_guard lock(mutex_);
-    SQLite::Statement s(db_, "SELECT number, name, coalesce(login, ''), public_key FROM person ORDER BY number");
+    SQLite::Statement s(
+        db_, "SELECT number, name, coalesce(login, ''), public_key FROM person ORDER BY number");
     std::vector<PersonCard> list;
     while (s.executeStep()) list.push_back(cardFrom(s));
     return list;
   }
 
  private:
-  static PersonCard cardFrom(SQLite::Statement& s) { return {s.getColumn(0).getInt64(), s.getColumn(1).getString(), s.getColumn(2).getString(), s.getColumn(3).getString()}; }
-  static std::string blob(const SQLite::Column& c) { return {static_cast<const char*>(c.getBlob()), static_cast<std::size_t>(c.getBytes())}; }
+  static PersonCard cardFrom(SQLite::Statement& s) {
+    return {s.getColumn(0).getInt64(), s.getColumn(1).getString(), s.getColumn(2).getString(),
+            s.getColumn(3).getString()};
+  }
+  static std::string blob(const SQLite::Column& c) {
+    return {static_cast<const char*>(c.getBlob()), static_cast<std::size_t>(c.getBytes())};
+  }
   static void bindSealed(SQLite::Statement& s, int at, const Sealed& sealed) {
     s.bind(at, sealed.salt.data(), static_cast<int>(sealed.salt.size()));
     s.bind(at + 1, sealed.nonce.data(), static_cast<int>(sealed.nonce.size()));
@@ -272,10 +317,15 @@ class SqlitePeople final : public People {
   }
   std::optional<Sealed> sealedOf(PersonNumber number) const {
     const std::lock_guard lock(mutex_);
-    SQLite::Statement s(db_, "SELECT salt, nonce, sealed_seed, passes, memory_bytes FROM person WHERE number = ?");
+    SQLite::Statement s(
+        db_, "SELECT salt, nonce, sealed_seed, passes, memory_bytes FROM person WHERE number = ?");
     s.bind(1, number);
     if (!s.executeStep() || s.getColumn(2).getBytes() == 0) return {};
-    return Sealed{blob(s.getColumn(0)), blob(s.getColumn(1)), blob(s.getColumn(2)), {static_cast<unsigned long long>(s.getColumn(3).getInt64()), static_cast<std::size_t>(s.getColumn(4).getInt64())}};
+    return Sealed{blob(s.getColumn(0)),
+                  blob(s.getColumn(1)),
+                  blob(s.getColumn(2)),
+                  {static_cast<unsigned long long>(s.getColumn(3).getInt64()),
+                   static_cast<std::size_t>(s.getColumn(4).getInt64())}};
   }
 
   HashCost cost_;
@@ -286,18 +336,29 @@ class SqlitePeople final : public People {
 }  // namespace
 
 Result<void> checkPassword(std::string_view password) {
-  const auto characters = static_cast<std::size_t>(std::count_if(password.begin(), password.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
-  if (characters < shortest_password) return peopleError("password.too_short", fmt::format("The password has {} characters.", characters), "Take at least 8; a few words in a row are good.");
-  if (password.size() > longest_password) return peopleError("password.too_long", "The password is longer than 256 bytes.", "Take a shorter one.");
+  const auto characters =
+      static_cast<std::size_t>(std::count_if(password.begin(), password.end(), [](char c) {
+        return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+      }));
+  if (characters < shortest_password)
+    return peopleError("password.too_short",
+                       fmt::format("The password has {} characters.", characters),
+                       "Take at least 8; a few words in a row are good.");
+  if (password.size() > longest_password)
+    return peopleError("password.too_long", "The password is longer than 256 bytes.",
+                       "Take a shorter one.");
   std::string lower;
-  for (const char c : password) lower += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+  for (const char c : password)
+    lower += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
   if (std::find(common_passwords.begin(), common_passwords.end(), lower) != common_passwords.end())
-    return peopleError("password.common", "This password is among the first that anybody tries.", "Take another; a few words in a row are good.");
+    return peopleError("password.common", "This password is among the first that anybody tries.",
+                       "Take another; a few words in a row are good.");
   return {};
 }
 
 Result<std::unique_ptr<People>> openPeople(const std::string& folder, HashCost cost) {
-  if (sodium_init() < 0) return peopleError("people.cannot_open", "The cryptographic library did not start.");
+  if (sodium_init() < 0)
+    return peopleError("people.cannot_open", "The cryptographic library did not start.");
   try {
     return std::unique_ptr<People>(std::make_unique<SqlitePeople>(folder + "/people.sqlite", cost));
   } catch (const std::exception& e) {

@@ -20,9 +20,11 @@ std::string hexOf(const unsigned char (&hash)[crypto_hash_sha256_BYTES]) {
 
 class FileSink final : public AttachmentSink {
  public:
-  FileSink(std::string folder, std::shared_ptr<Files> files, Registrar registrar) : folder_(std::move(folder)), files_(std::move(files)), registrar_(std::move(registrar)) {
+  FileSink(std::string folder, std::shared_ptr<Files> files, Registrar registrar)
+      : folder_(std::move(folder)), files_(std::move(files)), registrar_(std::move(registrar)) {
     static std::atomic<std::uint64_t> counter{0};
-    temporary_ = fmt::format("{}/incoming/{}-{}-{:08x}", folder_, ::getpid(), counter++, randombytes_random());
+    temporary_ = fmt::format("{}/incoming/{}-{}-{:08x}", folder_, ::getpid(), counter++,
+                             randombytes_random());
     crypto_hash_sha256_init(&hashing_);
   }
   ~FileSink() override {
@@ -38,7 +40,8 @@ class FileSink final : public AttachmentSink {
       if (!opened) return opened.error();
       open_ = std::move(*opened);
     }
-    crypto_hash_sha256_update(&hashing_, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
+    crypto_hash_sha256_update(&hashing_, reinterpret_cast<const unsigned char*>(bytes.data()),
+                              bytes.size());
     size_ += static_cast<std::int64_t>(bytes.size());
     return open_->write(bytes);
   }
@@ -54,7 +57,8 @@ class FileSink final : public AttachmentSink {
     crypto_hash_sha256_final(&hashing_, hash);
     const Attachment attachment{hexOf(hash), size_};
     const std::string final_name = attachmentFile(folder_, attachment.hash);
-    if (Result<void> renamed = files_->rename(temporary_, final_name); !renamed) return renamed.error();
+    if (Result<void> renamed = files_->rename(temporary_, final_name); !renamed)
+      return renamed.error();
     finished_ = true;
     const std::string shelf = std::filesystem::path(final_name).parent_path().string();
     for (const std::string& folder : {shelf, folder_})
@@ -76,11 +80,14 @@ class FileSink final : public AttachmentSink {
 
 }  // namespace
 
-std::unique_ptr<AttachmentSink> fileSink(const std::string& folder, std::shared_ptr<Files> files, Registrar registrar) {
+std::unique_ptr<AttachmentSink> fileSink(const std::string& folder, std::shared_ptr<Files> files,
+                                         Registrar registrar) {
   return std::make_unique<FileSink>(folder, std::move(files), std::move(registrar));
 }
 
-std::string attachmentFile(const std::string& folder, std::string_view hash) { return fmt::format("{}/{}/{}", folder, hash.substr(0, 2), hash); }
+std::string attachmentFile(const std::string& folder, std::string_view hash) {
+  return fmt::format("{}/{}/{}", folder, hash.substr(0, 2), hash);
+}
 
 std::string attachmentFileFault(const std::string& folder, std::string_view hash) {
   std::ifstream file(attachmentFile(folder, hash), std::ios::binary);
@@ -88,10 +95,13 @@ std::string attachmentFileFault(const std::string& folder, std::string_view hash
   crypto_hash_sha256_state hashing;
   crypto_hash_sha256_init(&hashing);
   char buffer[65536];
-  while (file.read(buffer, sizeof buffer) || file.gcount() > 0) crypto_hash_sha256_update(&hashing, reinterpret_cast<const unsigned char*>(buffer), static_cast<unsigned long long>(file.gcount()));
+  while (file.read(buffer, sizeof buffer) || file.gcount() > 0)
+    crypto_hash_sha256_update(&hashing, reinterpret_cast<const unsigned char*>(buffer),
+                              static_cast<unsigned long long>(file.gcount()));
   unsigned char found[crypto_hash_sha256_BYTES];
   crypto_hash_sha256_final(&hashing, found);
-  return hexOf(found) == hash ? "" : fmt::format("the bytes of its attachment {} were changed.", hash);
+  return hexOf(found) == hash ? ""
+                              : fmt::format("the bytes of its attachment {} were changed.", hash);
 }
 
 Result<std::string> readWhole(const std::string& path) {

@@ -13,7 +13,9 @@ namespace platemark::ledger {
 using Registrar = std::function<Result<void>(const Attachment&)>;
 
 /// <folder>/ab/<hash>. Written as a temporary file, synced, renamed, the folder synced.
-[[nodiscard]] std::unique_ptr<AttachmentSink> fileSink(const std::string& folder, std::shared_ptr<Files> files, Registrar registrar);
+[[nodiscard]] std::unique_ptr<AttachmentSink> fileSink(const std::string& folder,
+                                                       std::shared_ptr<Files> files,
+                                                       Registrar registrar);
 [[nodiscard]] std::string attachmentFile(const std::string& folder, std::string_view hash);
 /// What is wrong with the file of this attachment, or "".
 [[nodiscard]] std::string attachmentFileFault(const std::string& folder, std::string_view hash);

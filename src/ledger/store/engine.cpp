@@ -17,13 +17,16 @@ constexpr std::size_t largest_group = 256;
 class FoldView final : public ProjectionView {
  public:
   FoldView(WritableTables& tables, std::string_view own) : tables_(tables), own_(own) {}
-  [[nodiscard]] std::optional<Value> get(std::string_view projection, std::string_view key) const override {
+  [[nodiscard]] std::optional<Value> get(std::string_view projection,
+                                         std::string_view key) const override {
     const std::optional<std::string> text = tables_.state(projection, key);
     if (!text) return {};
     Result<Value> value = parseJson(*text);
     return value ? std::optional<Value>(std::move(*value)) : std::nullopt;
   }
-  void put(std::string_view key, Value value) override { tables_.putState(own_, key, canonicalJson(value)); }
+  void put(std::string_view key, Value value) override {
+    tables_.putState(own_, key, canonicalJson(value));
+  }
   void erase(std::string_view key) override { tables_.eraseState(own_, key); }
 
  private:
@@ -32,7 +35,9 @@ class FoldView final : public ProjectionView {
 };
 
 /// The writer's snapshot: the tables themselves, as they are within the transaction.
-std::shared_ptr<const Tables> borrowed(const WritableTables& tables) { return {std::shared_ptr<const Tables>(), &tables}; }
+std::shared_ptr<const Tables> borrowed(const WritableTables& tables) {
+  return {std::shared_ptr<const Tables>(), &tables};
+}
 
 Error factError(std::string_view code, const NewFact& fact, std::string what) {
   Error error;
@@ -55,20 +60,23 @@ Error storeFault(const std::exception& e) {
   error.fault = Fault::environment;
   error.code = "store.cannot_write";
   error.what = fmt::format("The record could not be written: {}", e.what());
-  error.remedy = "Nothing of this act was kept. Check the disk, then try again.";
+  error.remedy =
+      "Check the disk, then send the act again with the same token: it is not kept twice.";
   return error;
 }
 
 }  // namespace
 
-void foldFact(const Fact& fact, const std::vector<Projection>& projections, WritableTables& tables) {
+void foldFact(const Fact& fact, const std::vector<Projection>& projections,
+              WritableTables& tables) {
   for (const Projection& projection : projections) {
     FoldView view(tables, projection.name);
     projection.fold(fact, view);
   }
 }
 
-Engine::Engine(WritableTables& tables, StoreOptions options) : tables_(tables), options_(std::move(options)), writer_([this] { run(); }) {}
+Engine::Engine(WritableTables& tables, StoreOptions options)
+    : tables_(tables), options_(std::move(options)), writer_([this] { run(); }) {}
 
 Engine::~Engine() {
   {
@@ -124,19 +132,8 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
   std::vector<Result<Receipt>> answers;
   try {
     tables_.begin();
-    for (Waiting& waiting : group) {
-      tables_.savepoint();
-      Result<Receipt> answer = Receipt{};
-      if (waiting.work) {
-        const Result<void> done = waiting.work(tables_);
-        if (!done) answer = done.error();
-      } else {
-        answer = decideOne(waiting.act);
-      }
-      if (answer) tables_.release();
-      else tables_.rollbackToSavepoint();
-      answers.push_back(std::move(answer));
-    }
+    readTail();
+    for (Waiting& waiting : group) answers.push_back(answerOne(waiting));
     tables_.commit();
   } catch (const std::exception& e) {
     // The whole group is undone and everybody in it is told: nothing is half kept.
@@ -145,17 +142,42 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
     } catch (const std::exception&) {
       // No transaction was open any more: there is nothing left to undo.
     }
+    tail_ = {};
     answers.assign(group.size(), storeFault(e));
   }
   if (after_commit) after_commit();
   for (std::size_t i = 0; i < group.size(); ++i) group[i].answer.set_value(std::move(answers[i]));
 }
 
+/// A refusal and a fault of the act undo this act alone; a fault of the disk, whose savepoint is
+/// gone too, undoes the group.
+Result<Receipt> Engine::answerOne(Waiting& waiting) {
+  tables_.savepoint();
+  const Tail before = tail_;
+  Result<Receipt> answer = Receipt{};
+  try {
+    if (!waiting.work)
+      answer = decideOne(waiting.act);
+    else if (const Result<void> done = waiting.work(tables_); !done)
+      answer = done.error();
+  } catch (const std::exception& e) {
+    answer = storeFault(e);
+  }
+  if (answer) {
+    tables_.release();
+  } else {
+    tables_.rollbackToSavepoint();
+    tail_ = before;
+  }
+  return answer;
+}
+
 Result<Receipt> Engine::decideOne(const Act& act) {
   if (!act.token.empty())
-    if (const std::optional<TokenRow> known = tables_.token(act.token)) return answerAgain(act, *known);
+    if (const std::optional<TokenRow> known = tables_.token(act.token))
+      return answerAgain(act, *known);
   const Instant now = options_.clock->now();
-  const TablesSnapshot snapshot(borrowed(tables_), options_.plant, now);
+  const TablesSnapshot snapshot(borrowed(tables_), options_, now);
   Decision decision = act.decide(snapshot);
   if (!decision) return decision.error();
   return append(act, std::move(*decision), now);
@@ -174,21 +196,34 @@ Result<Receipt> Engine::answerAgain(const Act& act, const TokenRow& known) const
 
 /// A clock that steps back is itself a fact; the recorded times stay as the clock said.
 std::optional<NewFact> Engine::clockStepBack(Instant now) const {
+  if (tail_.sequence == 0 || now >= tail_.recorded) return {};
+  return NewFact{"clock.stepped_back",
+                 1,
+                 {now, "Etc/UTC", "", {}},
+                 0,
+                 {},
+                 toValue(ClockSteppedBack{tail_.recorded, now})};
+}
+
+void Engine::readTail() {
   const std::optional<FactRow> last = tables_.lastRow();
-  if (!last) return {};
-  const Instant before = readFact(last->bytes, last->signer, last->signature, last->hash)->recorded;
-  if (now >= before) return {};
-  return NewFact{"clock.stepped_back", 1, {now, "Etc/UTC", "", {}}, 0, {}, toValue(ClockSteppedBack{before, now})};
+  if (last && last->hash == tail_.head) return;
+  tail_ = {0, noHash(), {}};
+  if (!last) return;
+  const Result<Fact> fact = readFact(last->bytes, last->signer, last->signature, last->hash);
+  if (!fact) throw std::runtime_error(describe(fact.error()));
+  tail_ = {last->sequence, last->hash, fact->recorded};
 }
 
 Result<Receipt> Engine::append(const Act& act, std::vector<NewFact> facts, Instant now) {
   Receipt receipt;
   receipt.recorded = now;
-  if (const std::optional<NewFact> step = clockStepBack(now)) {
+  if (const std::optional<NewFact> step = facts.empty() ? std::nullopt : clockStepBack(now)) {
     // The act decided before this fact was known to stand in front of it.
     Act of_the_clock;
-    if (Result<Sequence> appended = appendOne(*step, of_the_clock, now); !appended) return appended.error();
-    const TablesSnapshot snapshot(borrowed(tables_), options_.plant, now);
+    if (Result<Sequence> appended = appendOne(*step, of_the_clock, now); !appended)
+      return appended.error();
+    const TablesSnapshot snapshot(borrowed(tables_), options_, now);
     Decision again = act.decide(snapshot);
     if (!again) return again.error();
     facts = std::move(*again);
@@ -199,43 +234,56 @@ Result<Receipt> Engine::append(const Act& act, std::vector<NewFact> facts, Insta
     if (!appended) return appended.error();
     receipt.sequences.push_back(*appended);
   }
-  if (!act.token.empty() && !receipt.sequences.empty()) tables_.addToken(act.token, {sha256Hex(act.request), receipt.sequences.front(), receipt.sequences.back()});
-  const std::optional<FactRow> last = tables_.lastRow();
-  receipt.head = last ? last->hash : noHash();
+  if (!act.token.empty() && !receipt.sequences.empty())
+    tables_.addToken(act.token,
+                     {sha256Hex(act.request), receipt.sequences.front(), receipt.sequences.back()});
+  receipt.head = tail_.head;
   return receipt;
 }
 
 Result<void> Engine::check(const NewFact& fact, const Act& act) const {
   const FactKind* kind = options_.find_kind(fact.kind);
   if (kind == nullptr) return factError("fact.unknown_kind", fact, "its kind is not known.");
-  if (const std::string path = firstFraction(fact.body); !path.empty()) return factError("fact.bad_body", fact, fmt::format("'{}' is a fractional number; it must be decimal text.", path));
+  if (fact.version != kind->version)
+    return factError(
+        "fact.bad_version", fact,
+        fmt::format("its version is {}, the newest is {}.", fact.version, kind->version));
+  if (const std::string path = firstFraction(fact.body); !path.empty())
+    return factError("fact.bad_body", fact,
+                     fmt::format("'{}' is a fractional number; it must be decimal text.", path));
   if (Result<void> sound = kind->check(fact.body); !sound) return sound;
-  if (kind->must_be_signed && !act.signer) return factError("fact.not_signed", fact, "it must be signed.");
+  if (kind->must_be_signed && !act.signer)
+    return factError("fact.not_signed", fact, "it must be signed.");
   for (const std::string& hash : attachmentsNamed(fact.body))
-    if (!tables_.attachmentSize(hash)) return factError("fact.attachment_missing", fact, fmt::format("attachment {} is not stored.", hash));
+    if (!tables_.attachmentSize(hash))
+      return factError("fact.attachment_missing", fact,
+                       fmt::format("attachment {} is not stored.", hash));
   return {};
 }
 
 Result<Sequence> Engine::appendOne(const NewFact& fact, const Act& act, Instant now) {
-  const std::optional<FactRow> last = tables_.lastRow();
   const FactKind* kind = options_.find_kind(fact.kind);
   FactRow row;
-  row.sequence = last ? last->sequence + 1 : 1;
-  row.bytes = factBytes(fact, {options_.plant, row.sequence, now, act.token, sha256Hex(act.request), last ? last->hash : noHash()});
+  row.sequence = tail_.sequence + 1;
+  row.bytes = factBytes(
+      fact, {options_.plant, row.sequence, now, act.token, sha256Hex(act.request), tail_.head});
   if (kind != nullptr && kind->must_be_signed) {
     row.signer = act.signer->public_key;
     row.signature = act.signer->sign(row.bytes);
-    if (!verifySignature(row.signer, row.bytes, row.signature)) return factError("fact.not_signed", fact, "its signature does not verify.");
+    if (!verifySignature(row.signer, row.bytes, row.signature))
+      return factError("fact.not_signed", fact, "its signature does not verify.");
   }
   row.hash = factHash(row.bytes, row.signer, row.signature);
   tables_.add(row);
   // What was written is read back before it counts as written.
   const std::optional<FactRow> kept = tables_.row(row.sequence);
-  if (!kept || factHash(kept->bytes, kept->signer, kept->signature) != row.hash) throw std::runtime_error("a fact just written reads back differently");
+  if (!kept || factHash(kept->bytes, kept->signer, kept->signature) != row.hash)
+    throw std::runtime_error("a fact just written reads back differently");
   for (const Subject& subject : fact.subjects) tables_.index(subject, row.sequence);
   Result<Fact> read = readFact(row.bytes, row.signer, row.signature, row.hash);
   if (!read) return read.error();
   foldFact(*read, options_.projections, tables_);
+  tail_ = {row.sequence, row.hash, now};
   return row.sequence;
 }
 

@@ -38,12 +38,22 @@ class SystemFile final : public Files::Open {
     }
     return {};
   }
-  Result<void> sync() override { return ::fsync(descriptor_) == 0 ? Result<void>{} : fileFault("syncing", path_); }
+  Result<void> sync() override {
+    return ::fsync(descriptor_) == 0 ? Result<void>{} : fileFault("syncing", path_);
+  }
 
  private:
   int descriptor_;
   std::string path_;
 };
+
+Result<void> syncPath(const std::string& path, int flags) {
+  const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | flags);
+  if (descriptor < 0) return fileFault("opening", path);
+  Result<void> synced = ::fsync(descriptor) == 0 ? Result<void>{} : fileFault("syncing", path);
+  ::close(descriptor);
+  return synced;
+}
 
 class SystemFiles final : public Files {
  public:
@@ -60,12 +70,9 @@ class SystemFiles final : public Files {
     return std::rename(from.c_str(), to.c_str()) == 0 ? Result<void>{} : fileFault("renaming", to);
   }
   Result<void> syncFolder(const std::string& folder) override {
-    const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (descriptor < 0) return fileFault("opening the folder", folder);
-    const bool synced = ::fsync(descriptor) == 0;
-    ::close(descriptor);
-    return synced ? Result<void>{} : fileFault("syncing the folder", folder);
+    return syncPath(folder, O_DIRECTORY);
   }
+  Result<void> sync(const std::string& path) override { return syncPath(path, 0); }
   void remove(const std::string& path) override {
     std::error_code ignored;
     std::filesystem::remove(path, ignored);

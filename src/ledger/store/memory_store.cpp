@@ -18,12 +18,15 @@ Error unknownAttachment(std::string_view hash) {
 
 class MemoryStore final : public Store {
  public:
-  explicit MemoryStore(StoreOptions options) : options_(options), engine_(tables_, std::move(options)) {
+  explicit MemoryStore(StoreOptions options)
+      : options_(options), engine_(tables_, std::move(options)) {
     published_ = tables_.view();
     engine_.after_commit = [this] { publish(); };
   }
 
-  std::unique_ptr<Snapshot> read() const override { return std::make_unique<TablesSnapshot>(published(), options_.plant, options_.clock->now()); }
+  std::unique_ptr<Snapshot> read() const override {
+    return std::make_unique<TablesSnapshot>(published(), options_, options_.clock->now());
+  }
 
   Result<Receipt> submit(Act act) override { return engine_.submit(std::move(act)); }
 
@@ -35,18 +38,22 @@ class MemoryStore final : public Store {
     if (found == contents_.end()) return unknownAttachment(hash);
     return found->second;
   }
-  Result<std::string> attachmentPath(std::string_view hash) const override { return unknownAttachment(hash); }
+  Result<std::string> attachmentPath(std::string_view hash) const override {
+    return unknownAttachment(hash);
+  }
 
   Verification verify(const std::optional<Anchor>& anchor) const override {
-    return verifyChain(*published(), options_.plant, anchor, [this](const std::string& hash) {
+    return verifyChain(*published(), options_, anchor, [this](const std::string& hash) {
       const Result<std::string> content = attachment(hash);
       if (!content) return "its attachment " + hash + " is missing.";
-      return sha256Hex(*content) == hash ? std::string() : "the bytes of its attachment " + hash + " were changed.";
+      return sha256Hex(*content) == hash ? std::string()
+                                         : "the bytes of its attachment " + hash + " were changed.";
     });
   }
 
   Result<void> rebuildProjections() override {
-    return engine_.exclusively([this](WritableTables& tables) { return rebuild(tables, options_.projections); });
+    return engine_.exclusively(
+        [this](WritableTables& tables) { return rebuild(tables, options_); });
   }
   std::string projectionDigest() const override { return digestOfStates(*published()); }
   Result<void> backUp(const std::string&) const override {
@@ -104,6 +111,8 @@ class MemoryStore final : public Store {
 
 }  // namespace
 
-std::unique_ptr<Store> openMemoryStore(StoreOptions options) { return std::make_unique<MemoryStore>(std::move(options)); }
+std::unique_ptr<Store> openMemoryStore(StoreOptions options) {
+  return std::make_unique<MemoryStore>(std::move(options));
+}
 
 }  // namespace platemark::ledger

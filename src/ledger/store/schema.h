@@ -10,7 +10,8 @@ namespace platemark::ledger {
 inline constexpr int application_id = 0x504D524B;
 
 inline constexpr std::array migrations{
-    // 1: the enduring tables, then the derived ones, which can be dropped and rebuilt from the facts.
+    // 1: the enduring tables, then the derived ones, which can be dropped and rebuilt from the
+    // facts.
     R"sql(
     CREATE TABLE fact (              -- enduring: one row for each fact, never changed
       plant     TEXT    NOT NULL,    -- which plant's chain
@@ -22,30 +23,30 @@ inline constexpr std::array migrations{
       PRIMARY KEY (plant, sequence)
     ) STRICT;
     CREATE TABLE attachment (        -- enduring: files kept beside the database under their hash
-      plant TEXT    NOT NULL,
+      plant TEXT    NOT NULL,        -- which plant's record names it
       hash  TEXT    NOT NULL,        -- SHA-256 of the file's bytes; 64 hex digits
       size  INTEGER NOT NULL CHECK (size >= 0),  -- bytes
       PRIMARY KEY (plant, hash)
     ) STRICT, WITHOUT ROWID;
     CREATE TABLE token (             -- derived: the answer each act was given
-      plant  TEXT    NOT NULL,
+      plant  TEXT    NOT NULL,       -- which plant's chain
       token  TEXT    NOT NULL,       -- chosen by the sender
       digest TEXT    NOT NULL,       -- SHA-256 of what was asked
-      first  INTEGER NOT NULL,       -- first and last fact of the answer
-      last   INTEGER NOT NULL,
+      first  INTEGER NOT NULL,       -- first fact of the answer
+      last   INTEGER NOT NULL,       -- last fact of the answer
       PRIMARY KEY (plant, token)
     ) STRICT, WITHOUT ROWID;
     CREATE TABLE subject (           -- derived: which facts are about a thing
-      plant    TEXT    NOT NULL,
+      plant    TEXT    NOT NULL,     -- which plant's chain
       kind     TEXT    NOT NULL,     -- "batch"
       id       TEXT    NOT NULL,     -- "K7M4J-7"
-      sequence INTEGER NOT NULL,
+      sequence INTEGER NOT NULL,     -- the fact
       PRIMARY KEY (plant, kind, id, sequence)
     ) STRICT, WITHOUT ROWID;
     CREATE TABLE state (             -- derived: what the facts add up to
-      plant      TEXT NOT NULL,
-      projection TEXT NOT NULL,
-      key        TEXT NOT NULL,
+      plant      TEXT NOT NULL,      -- which plant's chain
+      projection TEXT NOT NULL,      -- which way of adding up: "lot", "batch"
+      key        TEXT NOT NULL,      -- the thing within it
       value      TEXT NOT NULL,      -- canonical JSON
       PRIMARY KEY (plant, projection, key)
     ) STRICT, WITHOUT ROWID;

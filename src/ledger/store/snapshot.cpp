@@ -12,47 +12,59 @@ Value parsed(const std::string& text) {
   return std::move(*value);
 }
 
-Fact readOrThrow(FactRow row) {
-  Result<Fact> fact = readFact(std::move(row.bytes), std::move(row.signer), std::move(row.signature), std::move(row.hash));
+Fact readOrThrow(FactRow row, FindKind find_kind) {
+  Result<Fact> fact = readFact(std::move(row.bytes), std::move(row.signer),
+                               std::move(row.signature), std::move(row.hash));
   if (!fact) throw std::runtime_error(describe(fact.error()));
-  return lifted(std::move(*fact));
+  return lifted(std::move(*fact), find_kind);
 }
 
 }  // namespace
 
-TablesSnapshot::TablesSnapshot(std::shared_ptr<const Tables> tables, std::string plant, Instant now)
-    : tables_(std::move(tables)), plant_(std::move(plant)), now_(now), head_(noHash()) {
+TablesSnapshot::TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options,
+                               Instant now)
+    : tables_(std::move(tables)),
+      plant_(options.plant),
+      find_kind_(options.find_kind),
+      now_(now),
+      head_(noHash()) {
   if (const std::optional<FactRow> last = tables_->lastRow()) {
     sequence_ = last->sequence;
     head_ = last->hash;
   }
 }
 
-std::optional<Value> TablesSnapshot::state(std::string_view projection, std::string_view key) const {
+std::optional<Value> TablesSnapshot::state(std::string_view projection,
+                                           std::string_view key) const {
   const std::optional<std::string> text = tables_->state(projection, key);
   return text ? std::optional<Value>(parsed(*text)) : std::nullopt;
 }
 
-std::vector<State> TablesSnapshot::states(std::string_view projection, std::string_view prefix, std::string_view after, std::size_t limit) const {
+std::vector<State> TablesSnapshot::states(std::string_view projection, std::string_view prefix,
+                                          std::string_view after, std::size_t limit) const {
   std::vector<State> list;
-  for (auto& [key, text] : tables_->states(projection, prefix, after, limit)) list.push_back({std::move(key), parsed(text)});
+  for (auto& [key, text] : tables_->states(projection, prefix, after, limit))
+    list.push_back({std::move(key), parsed(text)});
   return list;
 }
 
 std::optional<Fact> TablesSnapshot::fact(Sequence sequence) const {
   std::optional<FactRow> row = tables_->row(sequence);
-  return row ? std::optional<Fact>(readOrThrow(std::move(*row))) : std::nullopt;
+  return row ? std::optional<Fact>(readOrThrow(std::move(*row), find_kind_)) : std::nullopt;
 }
 
-std::vector<Fact> TablesSnapshot::factsOf(const Subject& subject, Sequence after, std::size_t limit) const {
+std::vector<Fact> TablesSnapshot::factsOf(const Subject& subject, Sequence after,
+                                          std::size_t limit) const {
   std::vector<Fact> list;
-  for (const Sequence sequence : tables_->sequencesOf(subject, after, limit)) list.push_back(*fact(sequence));
+  for (const Sequence sequence : tables_->sequencesOf(subject, after, limit))
+    list.push_back(*fact(sequence));
   return list;
 }
 
 std::vector<Fact> TablesSnapshot::factsAfter(Sequence after, std::size_t limit) const {
   std::vector<Fact> list;
-  for (FactRow& row : tables_->rowsAfter(after, limit)) list.push_back(readOrThrow(std::move(row)));
+  for (FactRow& row : tables_->rowsAfter(after, limit))
+    list.push_back(readOrThrow(std::move(row), find_kind_));
   return list;
 }
 

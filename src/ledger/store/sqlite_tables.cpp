@@ -1,39 +1,34 @@
 #include "sqlite_tables.h"
 
-#include <SQLiteCpp/Backup.h>
-
-#include <filesystem>
-
+#include "connection.h"
 #include "schema.h"
 
 namespace platemark::ledger {
 namespace {
 
-constexpr int busy_ms = 10'000;
-
 int openFlags(SqliteTables::Use use) {
-  return use == SqliteTables::Use::write ? SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE : SQLite::OPEN_READWRITE;
+  return use == SqliteTables::Use::write ? SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE
+                                         : SQLite::OPEN_READWRITE;
 }
 
 int number(SQLite::Database& db, const char* sql) { return db.execAndGet(sql).getInt(); }
 
-/// Waiting before anything else; then the log; then the promise that a commit is on disk.
-void prepareConnection(SQLite::Database& db) {
-  db.setBusyTimeout(busy_ms);
-  db.exec("PRAGMA journal_mode = WAL");
-  db.exec("PRAGMA synchronous = FULL");
-  db.exec("PRAGMA foreign_keys = ON");
-  db.exec("PRAGMA trusted_schema = OFF");
+void refuseForeign(SQLite::Database& db) {
+  // In this order: another program may be making the record just now.
+  const bool empty = number(db, "SELECT count(*) FROM sqlite_schema") == 0;
+  const int id = number(db, "PRAGMA application_id");
+  if (id != application_id && !(id == 0 && empty)) throw NotARecord();
+  if (number(db, "PRAGMA user_version") > static_cast<int>(migrations.size())) throw NewerFormat();
 }
 
-void migrate(SQLite::Database& db) {
-  db.exec("BEGIN IMMEDIATE");  // two programs may open a new record at once
-  const int version = number(db, "PRAGMA user_version");
-  for (int next = version; next < static_cast<int>(migrations.size()); ++next) {
+/// Two programs may open a new record at once: the version is read under the lock.
+void migrateOnce(SQLite::Database& db, int next) {
+  db.exec("BEGIN IMMEDIATE");
+  if (number(db, "PRAGMA user_version") == next) {
     db.exec(migrations[static_cast<std::size_t>(next)]);
+    db.exec("PRAGMA application_id = " + std::to_string(application_id));
     db.exec("PRAGMA user_version = " + std::to_string(next + 1));
   }
-  if (version == 0) db.exec("PRAGMA application_id = " + std::to_string(application_id));
   db.exec("COMMIT");
 }
 
@@ -41,7 +36,9 @@ std::string blob(const SQLite::Column& column) {
   return {static_cast<const char*>(column.getBlob()), static_cast<std::size_t>(column.getBytes())};
 }
 
-void bindBlob(SQLite::Statement& s, int at, const std::string& bytes) { s.bind(at, bytes.data(), static_cast<int>(bytes.size())); }
+void bindBlob(SQLite::Statement& s, int at, const std::string& bytes) {
+  s.bind(at, bytes.data(), static_cast<int>(bytes.size()));
+}
 
 /// The first key after every key that starts with the prefix; "" when there is none.
 std::string pastPrefix(std::string_view prefix) {
@@ -53,24 +50,26 @@ std::string pastPrefix(std::string_view prefix) {
 
 }  // namespace
 
-SqliteTables::SqliteTables(const std::string& file, std::string plant, Use use) : plant_(std::move(plant)), db_(file, openFlags(use)) {
-  prepareConnection(db_);
-  if (number(db_, "PRAGMA user_version") > static_cast<int>(migrations.size())) throw std::runtime_error("store.newer_format");
-  if (use == Use::write) migrate(db_);
+SqliteTables::SqliteTables(const std::string& file, std::string plant, Use use,
+                           const DatabaseSettings& settings)
+    : plant_(std::move(plant)), db_(file, openFlags(use), busy_ms, settings.vfs) {
+  refuseForeign(db_);
+  prepareConnection(db_, settings);
+  if (use == Use::read) return;
+  for (int next = 0; next < static_cast<int>(migrations.size()); ++next) migrateOnce(db_, next);
 }
 
-std::string SqliteTables::plantOf(const std::string& file) {
-  if (!std::filesystem::exists(file)) return "";
-  SQLite::Database db(file, SQLite::OPEN_READWRITE);
-  db.setBusyTimeout(busy_ms);
-  if (number(db, "PRAGMA user_version") == 0) return "";
-  SQLite::Statement first(db, "SELECT plant FROM fact LIMIT 1");
-  return first.executeStep() ? first.getColumn(0).getString() : "";
+std::string SqliteTables::plantOnRecord() const {
+  SQLite::Statement& s = statement("SELECT plant FROM fact LIMIT 1");
+  std::string found = s.executeStep() ? s.getColumn(0).getString() : "";
+  s.reset();
+  return found;
 }
 
 SQLite::Statement& SqliteTables::statement(const char* sql) const {
   auto found = statements_.find(sql);
-  if (found == statements_.end()) found = statements_.emplace(sql, std::make_unique<SQLite::Statement>(db_, sql)).first;
+  if (found == statements_.end())
+    found = statements_.emplace(sql, std::make_unique<SQLite::Statement>(db_, sql)).first;
   found->second->reset();
   found->second->clearBindings();
   return *found->second;
@@ -102,11 +101,13 @@ void SqliteTables::rollbackToSavepoint() {
 }
 
 FactRow SqliteTables::read(SQLite::Statement& s) {
-  return {s.getColumn(0).getInt64(), blob(s.getColumn(1)), blob(s.getColumn(2)), blob(s.getColumn(3)), s.getColumn(4).getString()};
+  return {s.getColumn(0).getInt64(), blob(s.getColumn(1)), blob(s.getColumn(2)),
+          blob(s.getColumn(3)), s.getColumn(4).getString()};
 }
 
 std::optional<FactRow> SqliteTables::row(Sequence sequence) const {
-  SQLite::Statement& s = statement("SELECT sequence, bytes, signer, signature, hash FROM fact WHERE plant = ? AND sequence = ?");
+  SQLite::Statement& s = statement(
+      "SELECT sequence, bytes, signer, signature, hash FROM fact WHERE plant = ? AND sequence = ?");
   s.bind(1, plant_);
   s.bind(2, sequence);
   if (!s.executeStep()) return {};
@@ -116,7 +117,9 @@ std::optional<FactRow> SqliteTables::row(Sequence sequence) const {
 }
 
 std::optional<FactRow> SqliteTables::lastRow() const {
-  SQLite::Statement& s = statement("SELECT sequence, bytes, signer, signature, hash FROM fact WHERE plant = ? ORDER BY sequence DESC LIMIT 1");
+  SQLite::Statement& s = statement(
+      "SELECT sequence, bytes, signer, signature, hash FROM fact WHERE plant = ? ORDER BY sequence "
+      "DESC LIMIT 1");
   s.bind(1, plant_);
   if (!s.executeStep()) return {};
   FactRow found = read(s);
@@ -125,7 +128,9 @@ std::optional<FactRow> SqliteTables::lastRow() const {
 }
 
 std::vector<FactRow> SqliteTables::rowsAfter(Sequence after, std::size_t limit) const {
-  SQLite::Statement& s = statement("SELECT sequence, bytes, signer, signature, hash FROM fact WHERE plant = ? AND sequence > ? ORDER BY sequence LIMIT ?");
+  SQLite::Statement& s = statement(
+      "SELECT sequence, bytes, signer, signature, hash FROM fact WHERE plant = ? AND sequence > ? "
+      "ORDER BY sequence LIMIT ?");
   s.bind(1, plant_);
   s.bind(2, after);
   s.bind(3, static_cast<std::int64_t>(limit));
@@ -135,8 +140,11 @@ std::vector<FactRow> SqliteTables::rowsAfter(Sequence after, std::size_t limit) 
   return list;
 }
 
-std::vector<Sequence> SqliteTables::sequencesOf(const Subject& subject, Sequence after, std::size_t limit) const {
-  SQLite::Statement& s = statement("SELECT sequence FROM subject WHERE plant = ? AND kind = ? AND id = ? AND sequence > ? ORDER BY sequence LIMIT ?");
+std::vector<Sequence> SqliteTables::sequencesOf(const Subject& subject, Sequence after,
+                                                std::size_t limit) const {
+  SQLite::Statement& s = statement(
+      "SELECT sequence FROM subject WHERE plant = ? AND kind = ? AND id = ? AND sequence > ? ORDER "
+      "BY sequence LIMIT ?");
   s.bind(1, plant_);
   s.bind(2, subject.kind);
   s.bind(3, subject.id);
@@ -149,7 +157,8 @@ std::vector<Sequence> SqliteTables::sequencesOf(const Subject& subject, Sequence
 }
 
 std::optional<TokenRow> SqliteTables::token(std::string_view token) const {
-  SQLite::Statement& s = statement("SELECT digest, first, last FROM token WHERE plant = ? AND token = ?");
+  SQLite::Statement& s =
+      statement("SELECT digest, first, last FROM token WHERE plant = ? AND token = ?");
   s.bind(1, plant_);
   s.bind(2, std::string(token));
   if (!s.executeStep()) return {};
@@ -158,8 +167,10 @@ std::optional<TokenRow> SqliteTables::token(std::string_view token) const {
   return found;
 }
 
-std::optional<std::string> SqliteTables::state(std::string_view projection, std::string_view key) const {
-  SQLite::Statement& s = statement("SELECT value FROM state WHERE plant = ? AND projection = ? AND key = ?");
+std::optional<std::string> SqliteTables::state(std::string_view projection,
+                                               std::string_view key) const {
+  SQLite::Statement& s =
+      statement("SELECT value FROM state WHERE plant = ? AND projection = ? AND key = ?");
   s.bind(1, plant_);
   s.bind(2, std::string(projection));
   s.bind(3, std::string(key));
@@ -169,9 +180,13 @@ std::optional<std::string> SqliteTables::state(std::string_view projection, std:
   return found;
 }
 
-std::vector<std::pair<std::string, std::string>> SqliteTables::states(std::string_view projection, std::string_view prefix, std::string_view after, std::size_t limit) const {
+std::vector<std::pair<std::string, std::string>> SqliteTables::states(std::string_view projection,
+                                                                      std::string_view prefix,
+                                                                      std::string_view after,
+                                                                      std::size_t limit) const {
   SQLite::Statement& s = statement(
-      "SELECT key, value FROM state WHERE plant = ?1 AND projection = ?2 AND key > ?3 AND key >= ?4 AND (?5 = '' OR key < ?5) ORDER BY key LIMIT ?6");
+      "SELECT key, value FROM state WHERE plant = ?1 AND projection = ?2 AND key > ?3 AND key >= "
+      "?4 AND (?5 = '' OR key < ?5) ORDER BY key LIMIT ?6");
   s.bind(1, plant_);
   s.bind(2, std::string(projection));
   s.bind(3, std::string(after));
@@ -184,10 +199,13 @@ std::vector<std::pair<std::string, std::string>> SqliteTables::states(std::strin
   return list;
 }
 
-void SqliteTables::eachState(const std::function<void(std::string_view, std::string_view, std::string_view)>& visit) const {
-  SQLite::Statement& s = statement("SELECT projection, key, value FROM state WHERE plant = ? ORDER BY projection, key");
+void SqliteTables::eachState(
+    const std::function<void(std::string_view, std::string_view, std::string_view)>& visit) const {
+  SQLite::Statement& s = statement(
+      "SELECT projection, key, value FROM state WHERE plant = ? ORDER BY projection, key");
   s.bind(1, plant_);
-  while (s.executeStep()) visit(s.getColumn(0).getString(), s.getColumn(1).getString(), s.getColumn(2).getString());
+  while (s.executeStep())
+    visit(s.getColumn(0).getString(), s.getColumn(1).getString(), s.getColumn(2).getString());
   s.reset();
 }
 
@@ -202,7 +220,9 @@ std::optional<std::int64_t> SqliteTables::attachmentSize(std::string_view hash) 
 }
 
 void SqliteTables::add(const FactRow& row) {
-  SQLite::Statement& s = statement("INSERT INTO fact (plant, sequence, bytes, signer, signature, hash) VALUES (?, ?, ?, ?, ?, ?)");
+  SQLite::Statement& s = statement(
+      "INSERT INTO fact (plant, sequence, bytes, signer, signature, hash) VALUES (?, ?, ?, ?, ?, "
+      "?)");
   s.bind(1, plant_);
   s.bind(2, row.sequence);
   bindBlob(s, 3, row.bytes);
@@ -213,7 +233,8 @@ void SqliteTables::add(const FactRow& row) {
 }
 
 void SqliteTables::index(const Subject& subject, Sequence sequence) {
-  SQLite::Statement& s = statement("INSERT OR IGNORE INTO subject (plant, kind, id, sequence) VALUES (?, ?, ?, ?)");
+  SQLite::Statement& s =
+      statement("INSERT OR IGNORE INTO subject (plant, kind, id, sequence) VALUES (?, ?, ?, ?)");
   s.bind(1, plant_);
   s.bind(2, subject.kind);
   s.bind(3, subject.id);
@@ -222,7 +243,8 @@ void SqliteTables::index(const Subject& subject, Sequence sequence) {
 }
 
 void SqliteTables::addToken(std::string_view token, const TokenRow& row) {
-  SQLite::Statement& s = statement("INSERT INTO token (plant, token, digest, first, last) VALUES (?, ?, ?, ?, ?)");
+  SQLite::Statement& s =
+      statement("INSERT INTO token (plant, token, digest, first, last) VALUES (?, ?, ?, ?, ?)");
   s.bind(1, plant_);
   s.bind(2, std::string(token));
   s.bind(3, row.request_digest);
@@ -240,7 +262,9 @@ void SqliteTables::extendToken(std::string_view token, Sequence last) {
 }
 
 void SqliteTables::putState(std::string_view projection, std::string_view key, std::string text) {
-  SQLite::Statement& s = statement("INSERT INTO state (plant, projection, key, value) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO UPDATE SET value = ?4");
+  SQLite::Statement& s = statement(
+      "INSERT INTO state (plant, projection, key, value) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO "
+      "UPDATE SET value = ?4");
   s.bind(1, plant_);
   s.bind(2, std::string(projection));
   s.bind(3, std::string(key));
@@ -249,7 +273,8 @@ void SqliteTables::putState(std::string_view projection, std::string_view key, s
 }
 
 void SqliteTables::eraseState(std::string_view projection, std::string_view key) {
-  SQLite::Statement& s = statement("DELETE FROM state WHERE plant = ? AND projection = ? AND key = ?");
+  SQLite::Statement& s =
+      statement("DELETE FROM state WHERE plant = ? AND projection = ? AND key = ?");
   s.bind(1, plant_);
   s.bind(2, std::string(projection));
   s.bind(3, std::string(key));
@@ -257,7 +282,9 @@ void SqliteTables::eraseState(std::string_view projection, std::string_view key)
 }
 
 void SqliteTables::dropDerived() {
-  for (const char* sql : {"DELETE FROM state WHERE plant = ?", "DELETE FROM subject WHERE plant = ?", "DELETE FROM token WHERE plant = ?"}) {
+  for (const char* sql :
+       {"DELETE FROM state WHERE plant = ?", "DELETE FROM subject WHERE plant = ?",
+        "DELETE FROM token WHERE plant = ?"}) {
     SQLite::Statement& s = statement(sql);
     s.bind(1, plant_);
     s.exec();
@@ -265,20 +292,19 @@ void SqliteTables::dropDerived() {
 }
 
 void SqliteTables::addAttachment(const Attachment& attachment) {
-  SQLite::Statement& s = statement("INSERT OR IGNORE INTO attachment (plant, hash, size) VALUES (?, ?, ?)");
+  SQLite::Statement& s =
+      statement("INSERT OR IGNORE INTO attachment (plant, hash, size) VALUES (?, ?, ?)");
   s.bind(1, plant_);
   s.bind(2, attachment.hash);
   s.bind(3, attachment.size);
   s.exec();
 }
 
-void SqliteTables::backUpTo(const std::string& file) {
-  SQLite::Database to(file, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-  SQLite::Backup backup(to, db_);
-  backup.executeStep(-1);
+std::string SqliteTables::setting(const std::string& pragma) const {
+  return db_.execAndGet("PRAGMA " + pragma).getString();
 }
 
-std::string SqliteTables::integrity() {
+std::string SqliteTables::integrity() const {
   SQLite::Statement s(db_, "PRAGMA quick_check");
   s.executeStep();
   const std::string answer = s.getColumn(0).getString();

@@ -35,12 +35,17 @@ class Tables {
   [[nodiscard]] virtual std::optional<FactRow> row(Sequence sequence) const = 0;
   [[nodiscard]] virtual std::optional<FactRow> lastRow() const = 0;
   [[nodiscard]] virtual std::vector<FactRow> rowsAfter(Sequence after, std::size_t limit) const = 0;
-  [[nodiscard]] virtual std::vector<Sequence> sequencesOf(const Subject& subject, Sequence after, std::size_t limit) const = 0;
+  [[nodiscard]] virtual std::vector<Sequence> sequencesOf(const Subject& subject, Sequence after,
+                                                          std::size_t limit) const = 0;
   [[nodiscard]] virtual std::optional<TokenRow> token(std::string_view token) const = 0;
-  [[nodiscard]] virtual std::optional<std::string> state(std::string_view projection, std::string_view key) const = 0;
-  [[nodiscard]] virtual std::vector<std::pair<std::string, std::string>> states(std::string_view projection, std::string_view prefix, std::string_view after, std::size_t limit) const = 0;
+  [[nodiscard]] virtual std::optional<std::string> state(std::string_view projection,
+                                                         std::string_view key) const = 0;
+  [[nodiscard]] virtual std::vector<std::pair<std::string, std::string>> states(
+      std::string_view projection, std::string_view prefix, std::string_view after,
+      std::size_t limit) const = 0;
   /// Every state of every projection, by name and key.
-  virtual void eachState(const std::function<void(std::string_view name, std::string_view key, std::string_view text)>& visit) const = 0;
+  virtual void eachState(const std::function<void(std::string_view name, std::string_view key,
+                                                  std::string_view text)>& visit) const = 0;
   [[nodiscard]] virtual std::optional<std::int64_t> attachmentSize(std::string_view hash) const = 0;
 };
 
@@ -65,20 +70,24 @@ class WritableTables : public Tables {
 /// A snapshot over tables; keeps them alive.
 class TablesSnapshot final : public Snapshot {
  public:
-  TablesSnapshot(std::shared_ptr<const Tables> tables, std::string plant, Instant now);
+  TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options, Instant now);
   [[nodiscard]] const std::string& plant() const override { return plant_; }
   [[nodiscard]] Sequence sequence() const override { return sequence_; }
   [[nodiscard]] std::string head() const override { return head_; }
   [[nodiscard]] Instant now() const override { return now_; }
-  [[nodiscard]] std::optional<Value> state(std::string_view projection, std::string_view key) const override;
-  [[nodiscard]] std::vector<State> states(std::string_view projection, std::string_view prefix, std::string_view after, std::size_t limit) const override;
+  [[nodiscard]] std::optional<Value> state(std::string_view projection,
+                                           std::string_view key) const override;
+  [[nodiscard]] std::vector<State> states(std::string_view projection, std::string_view prefix,
+                                          std::string_view after, std::size_t limit) const override;
   [[nodiscard]] std::optional<Fact> fact(Sequence sequence) const override;
-  [[nodiscard]] std::vector<Fact> factsOf(const Subject& subject, Sequence after, std::size_t limit) const override;
+  [[nodiscard]] std::vector<Fact> factsOf(const Subject& subject, Sequence after,
+                                          std::size_t limit) const override;
   [[nodiscard]] std::vector<Fact> factsAfter(Sequence after, std::size_t limit) const override;
 
  private:
   std::shared_ptr<const Tables> tables_;
   std::string plant_;
+  const FactKind* (*find_kind_)(std::string_view);
   Instant now_;
   Sequence sequence_ = 0;
   std::string head_;

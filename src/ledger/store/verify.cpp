@@ -22,30 +22,40 @@ void breakAt(Walk& walk, Sequence sequence, std::string what) {
   walk.found.what = fmt::format("Fact {}: {}", sequence, what);
 }
 
-std::string signatureFault(const FactRow& row, const Fact& fact) {
-  const FactKind* kind = findFactKind(fact.kind);
+std::string signatureFault(const FactRow& row, const Fact& fact, FindKind find_kind) {
+  const FactKind* kind = find_kind(fact.kind);
   const bool must = kind != nullptr && kind->must_be_signed;
-  if (row.signature.empty() && row.signer.empty()) return must ? "it must be signed and is not." : "";
-  return verifySignature(row.signer, row.bytes, row.signature) ? "" : "its signature does not fit its bytes.";
+  if (row.signature.empty() && row.signer.empty())
+    return must ? "it must be signed and is not." : "";
+  return verifySignature(row.signer, row.bytes, row.signature)
+             ? ""
+             : "its signature does not fit its bytes.";
 }
 
 /// What is wrong with one row, or "".
-std::string rowFault(const Walk& walk, const FactRow& row, const std::string& plant) {
-  if (row.sequence != walk.found.facts + 1) return fmt::format("fact {} is missing before it.", walk.found.facts + 1);
-  if (factHash(row.bytes, row.signer, row.signature) != row.hash) return "its bytes do not give its hash.";
+std::string rowFault(const Walk& walk, const FactRow& row, const StoreOptions& options) {
+  if (row.sequence != walk.found.facts + 1)
+    return fmt::format("fact {} is missing before it.", walk.found.facts + 1);
+  if (factHash(row.bytes, row.signer, row.signature) != row.hash)
+    return "its bytes do not give its hash.";
   const Result<Fact> fact = readFact(row.bytes, row.signer, row.signature, row.hash);
   if (!fact) return "its bytes cannot be read: " + fact.error().what;
-  if (fact->previous != walk.previous) return fmt::format("it names another fact {} than the one that stands there.", row.sequence - 1);
-  if (fact->sequence != row.sequence || fact->plant != plant) return "it stands in another place than it says.";
-  return signatureFault(row, *fact);
+  if (fact->previous != walk.previous)
+    return fmt::format("it names another fact {} than the one that stands there.",
+                       row.sequence - 1);
+  if (fact->sequence != row.sequence || fact->plant != options.plant)
+    return "it stands in another place than it says.";
+  return signatureFault(row, *fact, options.find_kind);
 }
 
-bool stepThrough(Walk& walk, const FactRow& row, const std::string& plant, const std::function<std::string(const std::string&)>& attachment_fault) {
-  if (const std::string fault = rowFault(walk, row, plant); !fault.empty()) {
+bool stepThrough(Walk& walk, const FactRow& row, const StoreOptions& options,
+                 const std::function<std::string(const std::string&)>& attachment_fault) {
+  if (const std::string fault = rowFault(walk, row, options); !fault.empty()) {
     breakAt(walk, row.sequence, fault);
     return false;
   }
-  for (const std::string& hash : attachmentsNamed(readFact(row.bytes, row.signer, row.signature, row.hash)->body)) {
+  for (const std::string& hash :
+       attachmentsNamed(readFact(row.bytes, row.signer, row.signature, row.hash)->body)) {
     if (!walk.attachments.insert(hash).second) continue;
     if (const std::string fault = attachment_fault(hash); !fault.empty()) {
       breakAt(walk, row.sequence, fault);
@@ -58,40 +68,55 @@ bool stepThrough(Walk& walk, const FactRow& row, const std::string& plant, const
 }
 
 void compareWithAnchor(Walk& walk, const Tables& tables, const Anchor& anchor) {
-  if (walk.found.facts < anchor.sequence) return breakAt(walk, walk.found.facts + 1, fmt::format("the record ends at fact {}, the anchor knows fact {}: its tail was cut off.", walk.found.facts, anchor.sequence));
+  if (walk.found.facts < anchor.sequence)
+    return breakAt(
+        walk, walk.found.facts + 1,
+        fmt::format("the record ends at fact {}, the anchor knows fact {}: its tail was cut off.",
+                    walk.found.facts, anchor.sequence));
   const std::string hash = anchor.sequence == 0 ? noHash() : tables.row(anchor.sequence)->hash;
-  if (hash != anchor.head) breakAt(walk, anchor.sequence, "its hash is not the one that the anchor names: the chain was built anew.");
+  if (hash != anchor.head)
+    breakAt(walk, anchor.sequence,
+            "its hash is not the one that the anchor names: the chain was built anew.");
 }
 
 }  // namespace
 
-Verification verifyChain(const Tables& tables, const std::string& plant, const std::optional<Anchor>& anchor, const std::function<std::string(const std::string&)>& attachment_fault) {
+Verification verifyChain(const Tables& tables, const StoreOptions& options,
+                         const std::optional<Anchor>& anchor,
+                         const std::function<std::string(const std::string&)>& attachment_fault) {
   Walk walk;
   bool sound = true;
-  for (std::vector<FactRow> rows = tables.rowsAfter(0, step); sound && !rows.empty(); rows = tables.rowsAfter(walk.found.facts, step))
+  for (std::vector<FactRow> rows = tables.rowsAfter(0, step); sound && !rows.empty();
+       rows = tables.rowsAfter(walk.found.facts, step))
     for (const FactRow& row : rows)
-      if (sound) sound = stepThrough(walk, row, plant, attachment_fault);
+      if (sound) sound = stepThrough(walk, row, options, attachment_fault);
   if (sound && anchor) compareWithAnchor(walk, tables, *anchor);
   walk.found.head = walk.previous;
   walk.found.sound = !walk.found.first_broken.has_value();
-  if (walk.found.sound) walk.found.what = fmt::format("{} facts, each fits the one before{}.", walk.found.facts, anchor ? fmt::format("; fact {} is the one the anchor names", anchor->sequence) : "");
+  if (walk.found.sound)
+    walk.found.what = fmt::format(
+        "{} facts, each fits the one before{}.", walk.found.facts,
+        anchor ? fmt::format("; fact {} is the one the anchor names", anchor->sequence) : "");
   return walk.found;
 }
 
-Result<void> rebuild(WritableTables& tables, const std::vector<Projection>& projections) {
+Result<void> rebuild(WritableTables& tables, const StoreOptions& options) {
   tables.dropDerived();
   Sequence after = 0;
-  for (std::vector<FactRow> rows = tables.rowsAfter(0, step); !rows.empty(); rows = tables.rowsAfter(after, step))
+  for (std::vector<FactRow> rows = tables.rowsAfter(0, step); !rows.empty();
+       rows = tables.rowsAfter(after, step))
     for (const FactRow& row : rows) {
       Result<Fact> fact = readFact(row.bytes, row.signer, row.signature, row.hash);
       if (!fact) return fact.error();
       for (const Subject& subject : fact->subjects) tables.index(subject, row.sequence);
       if (!fact->token.empty()) {
         const std::optional<TokenRow> known = tables.token(fact->token);
-        if (!known) tables.addToken(fact->token, {requestDigestOf(row.bytes), row.sequence, row.sequence});
-        else tables.extendToken(fact->token, row.sequence);
+        if (!known)
+          tables.addToken(fact->token, {requestDigestOf(row.bytes), row.sequence, row.sequence});
+        else
+          tables.extendToken(fact->token, row.sequence);
       }
-      foldFact(lifted(std::move(*fact)), projections, tables);
+      foldFact(lifted(std::move(*fact), options.find_kind), options.projections, tables);
       after = row.sequence;
     }
   return {};

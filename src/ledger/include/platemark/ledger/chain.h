@@ -18,20 +18,26 @@ struct Envelope {
   Sequence sequence = 0;
   Instant recorded;
   std::string token;
-  std::string request_digest;  ///< SHA-256 of what was asked, to tell a repeat from a reuse of the token
+  std::string
+      request_digest;  ///< SHA-256 of what was asked, to tell a repeat from a reuse of the token
   std::string previous;
 };
 
 /// Canonical JSON (RFC 8785) of the fact: the bytes that are hashed and signed.
 [[nodiscard]] std::string factBytes(const NewFact& fact, const Envelope& envelope);
 /// SHA-256 over bytes, signer's public key and signature, in that order; 64 hex digits.
-[[nodiscard]] std::string factHash(std::string_view bytes, std::string_view signer, std::string_view signature);
+[[nodiscard]] std::string factHash(std::string_view bytes, std::string_view signer,
+                                   std::string_view signature);
 /// Reads a fact back from its stored bytes. Errors: fact.unreadable.
-[[nodiscard]] Result<Fact> readFact(std::string bytes, std::string signer, std::string signature, std::string hash);
+[[nodiscard]] Result<Fact> readFact(std::string bytes, std::string signer, std::string signature,
+                                    std::string hash);
+/// Finds a kind of fact by its name; null when there is none.
+using FindKind = const FactKind* (*)(std::string_view name);
 /// The fact with its body lifted to the newest version of its kind; the bytes stay as they are.
-[[nodiscard]] Fact lifted(Fact fact);
+[[nodiscard]] Fact lifted(Fact fact, FindKind find_kind = findFactKind);
 /// Ed25519 (RFC 8032): raw 32-byte key, raw 64-byte signature.
-[[nodiscard]] bool verifySignature(std::string_view public_key, std::string_view bytes, std::string_view signature);
+[[nodiscard]] bool verifySignature(std::string_view public_key, std::string_view bytes,
+                                   std::string_view signature);
 
 /// Which request a stored fact answers.
 [[nodiscard]] std::string requestDigestOf(std::string_view bytes);

@@ -23,6 +23,8 @@ class Files {
   [[nodiscard]] virtual Result<std::unique_ptr<Open>> create(const std::string& path) = 0;
   [[nodiscard]] virtual Result<void> rename(const std::string& from, const std::string& to) = 0;
   [[nodiscard]] virtual Result<void> syncFolder(const std::string& folder) = 0;
+  /// Makes a file durable that somebody else wrote.
+  [[nodiscard]] virtual Result<void> sync(const std::string& path) = 0;
   virtual void remove(const std::string& path) = 0;
 };
 

@@ -38,13 +38,17 @@ class People {
   virtual ~People() = default;
   /// Errors: people.login_taken, people.login_empty, password.too_short (under 8 characters),
   /// password.too_long (over 256 bytes), password.common, people.cannot_write.
-  [[nodiscard]] virtual Result<PersonCard> add(std::string_view name, std::string_view login, std::string_view password) = 0;
+  [[nodiscard]] virtual Result<PersonCard> add(std::string_view name, std::string_view login,
+                                               std::string_view password) = 0;
   /// Errors: people.wrong_login (the same for an unknown name and a wrong password).
-  [[nodiscard]] virtual Result<PersonCard> logIn(std::string_view login, std::string_view password) = 0;
+  [[nodiscard]] virtual Result<PersonCard> logIn(std::string_view login,
+                                                 std::string_view password) = 0;
   /// Opens the person's key with the password. Errors: people.wrong_password.
   [[nodiscard]] virtual Result<Signer> unlock(PersonNumber number, std::string_view password) = 0;
   /// Seals the same key under the new password. Errors: those of unlock and add.
-  [[nodiscard]] virtual Result<void> changePassword(PersonNumber number, std::string_view old_password, std::string_view new_password) = 0;
+  [[nodiscard]] virtual Result<void> changePassword(PersonNumber number,
+                                                    std::string_view old_password,
+                                                    std::string_view new_password) = 0;
   /// Name, login, password and sealed key go; the number and its public key stay.
   [[nodiscard]] virtual Result<void> erase(PersonNumber number) = 0;
   [[nodiscard]] virtual std::optional<PersonCard> card(PersonNumber number) const = 0;
@@ -52,7 +56,8 @@ class People {
 };
 
 /// Opens or makes people.sqlite in the folder. Errors: people.cannot_open.
-[[nodiscard]] Result<std::unique_ptr<People>> openPeople(const std::string& folder, HashCost cost = {});
+[[nodiscard]] Result<std::unique_ptr<People>> openPeople(const std::string& folder,
+                                                         HashCost cost = {});
 
 /// The rules a password must meet, without hashing. Errors: password.*.
 [[nodiscard]] Result<void> checkPassword(std::string_view password);

@@ -36,7 +36,7 @@ struct State {
 };
 
 /// Acts, queries and verdicts read the record through this. A snapshot does
-/// not change while it lives; reading snapshots must be short (5 s).
+/// not change while it lives; reading snapshots must be short (5 s). It may outlive its store.
 class Snapshot {
  public:
   virtual ~Snapshot() = default;
@@ -48,12 +48,15 @@ class Snapshot {
   /// The moment of the decision (acts) or of the opening (queries).
   [[nodiscard]] virtual Instant now() const = 0;
 
-  [[nodiscard]] virtual std::optional<Value> state(std::string_view projection, std::string_view key) const = 0;
+  [[nodiscard]] virtual std::optional<Value> state(std::string_view projection,
+                                                   std::string_view key) const = 0;
   /// States whose key starts with `prefix` and comes after `after`, by key, at most `limit`.
-  [[nodiscard]] virtual std::vector<State> states(std::string_view projection, std::string_view prefix,
-                                                  std::string_view after, std::size_t limit) const = 0;
+  [[nodiscard]] virtual std::vector<State> states(std::string_view projection,
+                                                  std::string_view prefix, std::string_view after,
+                                                  std::size_t limit) const = 0;
   [[nodiscard]] virtual std::optional<Fact> fact(Sequence sequence) const = 0;
-  [[nodiscard]] virtual std::vector<Fact> factsOf(const Subject& subject, Sequence after, std::size_t limit) const = 0;
+  [[nodiscard]] virtual std::vector<Fact> factsOf(const Subject& subject, Sequence after,
+                                                  std::size_t limit) const = 0;
   [[nodiscard]] virtual std::vector<Fact> factsAfter(Sequence after, std::size_t limit) const = 0;
 };
 
@@ -61,7 +64,8 @@ class Snapshot {
 class ProjectionView {
  public:
   virtual ~ProjectionView() = default;
-  [[nodiscard]] virtual std::optional<Value> get(std::string_view projection, std::string_view key) const = 0;
+  [[nodiscard]] virtual std::optional<Value> get(std::string_view projection,
+                                                 std::string_view key) const = 0;
   virtual void put(std::string_view key, Value value) = 0;
   virtual void erase(std::string_view key) = 0;
 };
@@ -76,16 +80,17 @@ struct Projection {
 /// What signs a fact whose kind must be signed; called inside the transaction
 /// with the bytes to sign (they hold the hash of the fact before).
 struct Signer {
-  std::string public_key;  ///< raw 32 bytes
+  std::string public_key;                                   ///< raw 32 bytes
   std::function<std::string(std::string_view bytes)> sign;  ///< raw 64 bytes of Ed25519
 };
 
 using Decision = Result<std::vector<NewFact>>;
 
 struct Act {
-  std::string name;    ///< "lot clear"
-  std::string token;   ///< chosen by the sender; a repeat with the same request gets the first answer again
-  std::string request; ///< what was asked, to tell a repeat from a reuse of the token
+  std::string name;  ///< "lot clear"
+  std::string
+      token;  ///< chosen by the sender; a repeat with the same request gets the first answer again
+  std::string request;  ///< what was asked, to tell a repeat from a reuse of the token
   PersonNumber person = 0;
   std::function<Decision(const Snapshot&)> decide;
   std::optional<Signer> signer;
@@ -104,13 +109,15 @@ struct Anchor {
   std::string head;
 };
 
-/// What verify() found. `first_broken` names the first fact at which the record cannot be trusted.
+/// What verify() found. `first_broken` names the first fact at which the record cannot be trusted;
+/// none, though not sound, when the file around the facts is damaged.
 struct Verification {
   bool sound = false;
   Sequence facts = 0;
   std::string head;
   std::optional<Sequence> first_broken;
-  std::string what;  ///< one sentence: "fact 412: its bytes do not give the hash that fact 413 names"
+  std::string
+      what;  ///< one sentence: "fact 412: its bytes do not give the hash that fact 413 names"
 };
 
 /// Attachments are known by the SHA-256 of their bytes.
@@ -135,8 +142,13 @@ class Store {
 
   /// A snapshot of now; from any thread.
   [[nodiscard]] virtual std::unique_ptr<Snapshot> read() const = 0;
-  /// Blocks until the act is durable or refused; from any thread.
-  /// Errors: what decide() said; token.reused; fact.unknown_kind, fact.bad_body, fact.not_signed; store.*.
+  /// Blocks until the act is durable or refused; from any thread, but not from within a decide().
+  /// When the clock has stepped back, decide() is asked a second time, behind the fact that says so.
+  /// Errors: what decide() said; token.reused; fact.unknown_kind, fact.bad_version, fact.bad_body
+  /// (a fractional number), value.* (what the kind refuses, with the path), fact.unreadable (text
+  /// that is no UTF-8, a whole number beyond 2^53, more than 64 levels), fact.not_signed,
+  /// fact.attachment_missing; store.cannot_write: it may have been kept all the same, so send the
+  /// same token again.
   [[nodiscard]] virtual Result<Receipt> submit(Act act) = 0;
 
   [[nodiscard]] virtual std::unique_ptr<AttachmentSink> attach() = 0;
@@ -167,9 +179,11 @@ struct StoreOptions {
 
 /// Opens or makes the record in `folder`. Errors: store.cannot_open, store.wrong_plant,
 /// store.newer_format, each with the remedy.
-[[nodiscard]] Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder, StoreOptions options);
+[[nodiscard]] Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder,
+                                                             StoreOptions options);
 /// Puts a back-up into an empty folder and verifies it, against the anchor when there is one.
 [[nodiscard]] Result<Verification> restore(const std::string& backup, const std::string& folder,
-                                           StoreOptions options, const std::optional<Anchor>& anchor);
+                                           StoreOptions options,
+                                           const std::optional<Anchor>& anchor);
 
 }  // namespace platemark::ledger
