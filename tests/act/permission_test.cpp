@@ -41,6 +41,12 @@ std::string shearInput(const std::string& batch, const std::string& sample, cons
   return R"({"subject":{"kind":"batch","id":")" + batch + R"("},"characteristic":"shear","sample":")" + sample + R"(","numbers":{"force":["24000 N"],"bond_area":["47.2 cm2"]},)" + more + "}";
 }
 
+/// A press run that mends another, with its count of good pads.
+std::string mendedPress(const std::string& batch, int good, Sequence corrects) {
+  return R"({"batch":")" + batch + R"(","machine":"press","tool":"T","gauge":"SC-1","charge_checks":["147 g"],"counts":{"good":)" + std::to_string(good) +
+         R"(,"scrap":{"cracked":1},"samples":0,"rework":0},"remark":{"corrects":)" + std::to_string(corrects) + R"(,"why":"counted again"}})";
+}
+
 std::string openMix(Plant& plant, const std::string& batch) {
   const Sequence opened = plant.done("mix open", R"({"batch":")" + batch + R"(","machine":"mixer"})");
   return plant.store->read()->fact(opened)->body.text("mix");
@@ -273,6 +279,64 @@ TEST_CASE("a reading with a gauge out of calibration is kept and never counted")
   CHECK_FALSE(plant.batch(batch).evidence[plant.batch(batch).evidence.size() - 2].doubts.empty());
   const Sequence verdict = plant.done("batch judge", judgeInput(batch));
   CHECK(plant.store->read()->fact(verdict)->body.text("outcome") == "cannot decide");
+}
+
+TEST_CASE("an unconfirmed limit is adopted with a signature and the document that was read") {
+  Plant plant;
+  plant.done("plan issue", R"({"noun":{"code":"CP-lot","name":"lots","lines":[{"characteristic":"mass","words":"mass","gate":"lot","method":"statistics.summary_mass","output":"mean","statistic":"each","samples":1,"sampling":"",
+    "limits":[{"lower":"90 kg","source":{"document":"a regulation","edition":"","clause":"","confirmed":false,"legal":true}}],"who":""}]},"why":"a legal limit"})");
+  plant.done("lot receive", receiveInput("R-6"));
+  plant.done("reading take", R"({"subject":{"kind":"lot","id":"R-6"},"characteristic":"mass","sample":"","gauges":[],"numbers":{"readings":["100 kg"]},"remark":{}})");
+  const auto outcome = [&] {
+    const Sequence verdict = plant.done("lot judge", R"({"lot":"R-6"})");
+    return plant.store->read()->fact(verdict)->body.text("outcome");
+  };
+  CHECK(outcome() == "cannot decide");
+  const auto adopt = [](const std::string& document, const std::string& issue = "2") {
+    return R"({"plan":"CP-lot","plan_issue":)" + issue + R"(,"characteristic":"mass","document_read":")" + document + R"(","why":"needed"})";
+  };
+  checkCode(plant.ask("limit adopt", adopt("the regulation, page 3")), "act.signature_needed");
+  checkCode(plant.sign("limit adopt", adopt("")), "adopt.document");
+  checkCode(plant.sign("limit adopt", adopt("the regulation, page 3", "1")), "adopt.confirmed");
+  checkCode(plant.sign("limit adopt", adopt("the regulation, page 3", "7")), "plan.unknown");
+  REQUIRE(bool(plant.sign("limit adopt", adopt("the regulation, page 3"))));
+  CHECK(outcome() == "conforms");
+}
+
+TEST_CASE("a hold is lifted once, with its reason; the batch is judged again before it goes on") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("cure released");
+  const std::string subject = R"("subject":{"kind":"batch","id":")" + batch + R"("})";
+  checkCode(plant.ask("hold place", "{" + subject + R"(,"why":""})"), "hold.why");
+  const Sequence hold = plant.done("hold place", "{" + subject + R"(,"why":"a pad fell"})");
+  const std::string lift = "{" + subject + R"(,"hold":)" + std::to_string(hold) + R"(,"why":"it was another batch"})";
+  const Sequence judged = plant.done("batch judge", judgeInput(batch));
+  CHECK(plant.store->read()->fact(judged)->body.text("outcome") == "cannot decide");
+  plant.done("hold lift", lift);
+  checkCode(plant.ask("hold lift", lift), "hold.none");
+  checkRefused(plant.ask("batch finish", finishInput(batch)), "the cure gate says");
+  plant.release(batch, "cure");
+  plant.finish(batch);
+}
+
+TEST_CASE("judging is done today, whatever time is typed") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("finished");
+  plant.clock->forward(305 * one_day_ms);
+  const Sequence verdict = plant.done("batch judge", judgeInput(batch, "final"), {1, "", "2026-03-02T08:00:00Z", "written late", {}});
+  CHECK(plant.store->read()->fact(verdict)->body.text("outcome") == "cannot decide");
+}
+
+TEST_CASE("a step's correction takes the place of the step it mends") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("pressed");
+  const Sequence wrong = plant.batch(batch).steps.back().fact;
+  const std::string mended = mendedPress(batch, 39, wrong);
+  plant.done("press run", mended);
+  const std::vector<StepDone> steps = plant.batch(batch).steps;
+  CHECK(steps[steps.size() - 2].corrected_by == steps.back().fact);
+  CHECK(steps.back().counts.good == 39);
+  checkCode(plant.ask("press run", mended), "correction.mended");
 }
 
 TEST_CASE("the same token gives the first answer again, with other input it is refused") {
