@@ -22,8 +22,12 @@ std::map<std::string, PersonNumber> issueDuties(Plant& plant) {
   PersonNumber next = 10;
   for (const Case& row : loadCases("act/cases/duty.csv").rows) {
     Value::Array permits;
-    for (const std::string& operation : parts(row.text("operations"))) permits.push_back(Value::Object{{"operation", operation}, {"until", "2030-12-31"}});
-    const Value person = Value::Object{{"number", next}, {"duty", row.text("duty")}, {"public_key", plant.key.hex()}, {"permits", permits}};
+    for (const std::string& operation : parts(row.text("operations")))
+      permits.push_back(Value::Object{{"operation", operation}, {"until", "2030-12-31"}});
+    const Value person = Value::Object{{"number", next},
+                                       {"duty", row.text("duty")},
+                                       {"public_key", plant.key.hex()},
+                                       {"permits", permits}};
     plant.done("person issue", canonicalJson(Value::Object{{"noun", person}, {"why", ""}}));
     numbers[row.text("duty")] = next++;
   }
@@ -63,18 +67,25 @@ TEST_CASE("the matrix of duties and acts") {
       CHECK(letIn(plant, act, number) == (std::find(may.begin(), may.end(), duty) != may.end()));
     }
   }
-  for (const act::Kind& kind : act::kinds()) CHECK_MESSAGE(asked.contains(std::string(kind.name)), std::string(kind.name));
+  for (const act::Kind& kind : act::kinds())
+    CHECK_MESSAGE(asked.contains(std::string(kind.name)), std::string(kind.name));
   CHECK(plant.store->read()->sequence() == before);
 }
 
 TEST_CASE("a right for one gate is no right for the other") {
   Plant plant;
-  plant.done("person issue", R"({"noun":{"number":2,"duty":"cure gate only","public_key":")" + plant.key.hex() + R"(","permits":[{"operation":"cure gate","until":"2030-12-31"}]},"why":""})");
+  plant.done("person issue",
+             R"({"noun":{"number":2,"duty":"cure gate only","public_key":")" + plant.key.hex() +
+                 R"(","permits":[{"operation":"cure gate","until":"2030-12-31"}]},"why":""})");
   const std::string batch = plant.batchUpTo("finished");
-  const Sequence verdict = plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"final"})");
+  const Sequence verdict =
+      plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"final"})");
   How second;
   second.person = 2;
-  checkRefused(plant.sign("batch release", R"({"batch":")" + batch + R"(","gate":"final","verdict":)" + std::to_string(verdict) + R"(,"meaning":"yes"})", second),
+  checkRefused(plant.sign("batch release",
+                          R"({"batch":")" + batch + R"(","gate":"final","verdict":)" +
+                              std::to_string(verdict) + R"(,"meaning":"yes"})",
+                          second),
                "'final gate' may not be done by number 2");
 }
 
