@@ -113,7 +113,7 @@ struct DrawSamples {
   std::vector<Sample> samples;
   std::string retained;
   Remark remark;
-  template <class V> void describe(V& v) { v("batch", batch); v("samples", samples); v("retained", retained); v("remark", remark); }
+  template <class V> void describe(V& v) { v("batch", batch); v("samples", samples); v.defaulted("retained", retained); v("remark", remark); }
 };
 
 /// Good pieces after the newest step that counts.

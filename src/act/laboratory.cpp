@@ -16,8 +16,11 @@ Value inputsValue(const Measurement& m) {
 
 std::vector<FigureValue> valuesOf(const catalogue::Evaluation& evaluation) {
   std::vector<FigureValue> values;
-  for (const catalogue::OutputValue& o : evaluation.outputs)
-    values.push_back({o.name, o.value, o.standard_uncertainty, o.determined, o.why.empty() ? std::nullopt : std::optional(o.why)});
+  for (const catalogue::OutputValue& output : evaluation.outputs) {
+    FigureValue value{output.name, output.value, output.standard_uncertainty, output.determined, {}, {}, {}};
+    if (!output.why.empty()) value.why = output.why;
+    values.push_back(std::move(value));
+  }
   return values;
 }
 
@@ -63,7 +66,7 @@ struct TakeReading {
   std::optional<std::string> repeat_because;
   Remark remark;
   template <class V> void describe(V& v) {
-    v("subject", subject); v("characteristic", characteristic); v("sample", sample); v("gauges", gauges); v("numbers", numbers);
+    v("subject", subject); v("characteristic", characteristic); v.defaulted("sample", sample); v("gauges", gauges); v("numbers", numbers);
     v("choices", choices); v("repeat_because", repeat_because); v("remark", remark);
   }
 };

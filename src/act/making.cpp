@@ -96,7 +96,7 @@ Decision openMix(const Context& context, OpenMix in) {
   if (!compound) return compound.error();
   const Measure mass = in.mass.value_or(compound->noun.mix_mass);
   if (const Result<Mass> m = massFrom(mass); !m) return Error(m.error()).at({"", 0, "", "mass"});
-  const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 5), in.batch, opened.compound, opened.compound_issue, in.machine, mass};
+  const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 4), in.batch, opened.compound, opened.compound_issue, in.machine, mass};
   return std::vector<NewFact>{fact(context, "mix.opened", mix, {{"mix", mix.mix}, batchSubject(in.batch)})};
 }
 
@@ -203,6 +203,8 @@ Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
   for (const FormulaLine& line : compound.formula) {
     const auto material = requireNoun<Material>(context, projection::material, line.material);
     if (!material) return material.error();
+    if (!material->noun.density)
+      return badInput("press.density_missing", fmt::format("{} has no true density on record; the charge weight cannot be computed.", line.material), "batch");
     charge.numbers["parts"].push_back({line.parts, "1"});
     charge.numbers["nominal_densities"].push_back(*material->noun.density);
     charge.numbers["lot_densities"].push_back(*densityInMix(context, *mix, line));

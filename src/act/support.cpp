@@ -27,7 +27,11 @@ Error badInput(std::string_view code, std::string what, std::string field, std::
 Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark) {
   remark.irregular.clear();
   if (obstacles.empty()) return {};
-  if (!remark.why || remark.why->empty()) return gate::refusal(std::move(what), std::move(obstacles));
+  if (!remark.why || remark.why->empty()) {
+    Error refused = gate::refusal(std::move(what), std::move(obstacles));
+    refused.remedy = "Settle what is missing. If it has happened all the same, report it with the reason; it will be kept and held.";
+    return refused;
+  }
   for (const Missing& missing : obstacles) remark.irregular.push_back(missing.what);
   return {};
 }

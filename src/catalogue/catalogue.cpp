@@ -11,13 +11,31 @@
 namespace platemark::catalogue {
 namespace {
 
-Error inputError(std::string_view code, const std::string& name, std::string what, std::string expected = "") {
+Error inputError(std::string_view code, std::string field, std::string what, std::string expected,
+                 std::string remedy) {
   Error error;
   error.code = "catalogue." + std::string(code);
   error.what = std::move(what);
-  error.where.field = "numbers." + name;
+  error.where.field = std::move(field);
   error.expected = std::move(expected);
+  error.remedy = std::move(remedy);
   return error;
+}
+
+std::string fieldOf(const Input& input) { return "numbers." + input.name; }
+
+/// The names of inputs or choices, or "none".
+template <class Named>
+std::string namesOf(const std::vector<Named>& list) {
+  std::string names;
+  for (const Named& named : list) names += (names.empty() ? "" : ", ") + named.name;
+  return names.empty() ? "none" : names;
+}
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
+  return text;
 }
 
 std::string rangeWords(const Input& input) {
@@ -29,15 +47,25 @@ std::string rangeWords(const Input& input) {
   return "";
 }
 
-Result<void> checkValue(const Input& input, const Measure& measure) {
+/// `field` is that of the value itself, in a list with its place.
+Result<void> checkValue(const Input& input, const Measure& measure, const std::string& field) {
   const Result<double> si = siValue(measure, input.kind);
-  if (!si) return Error(si.error()).at({"", 0, "", "numbers." + input.name});
+  if (!si) return Error(si.error()).at({"", 0, "", field});
   const Result<UnitRow> unit = findUnit(input.unit);
   const double value = (*si - unit->offset) / unit->factor;
-  if ((input.min && value < *input.min) || (input.max && value > *input.max)) {
-    Error error = inputError("out_of_range", input.name, fmt::format("{} is {}; it can be {}.", input.words, format(measure), rangeWords(input)), rangeWords(input));
-    error.remedy = "Check the value and its unit on the instrument and enter it again.";
-    return error;
+  const bool inside = (!input.min || value >= *input.min) && (!input.max || value <= *input.max);
+  if (inside) return {};
+  const std::string range = rangeWords(input);
+  return inputError("out_of_range", field,
+                    fmt::format("{} is {}; it can be {}.", input.words, format(measure), range),
+                    range, "Check the value and its unit on the instrument and enter it again.");
+}
+
+Result<void> checkValues(const Input& input, const std::vector<Measure>& values) {
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const std::string place = input.list ? fmt::format("[{}]", i) : "";
+    if (Result<void> value = checkValue(input, values[i], fieldOf(input) + place); !value)
+      return value;
   }
   return {};
 }
@@ -46,44 +74,59 @@ Result<void> checkInput(const Input& input, const Inputs& given) {
   const auto found = given.numbers.find(input.name);
   const bool absent = found == given.numbers.end() || found->second.empty();
   if (absent && input.optional) return {};
-  if (absent) return inputError("missing_input", input.name, fmt::format("{} ({}) is missing.", input.words, input.name));
+  const std::string wanted =
+      std::string(input.list ? "values, each " : "") + std::string(kindName(input.kind));
+  if (absent)
+    return inputError("missing_input", fieldOf(input),
+                      fmt::format("{} ({}) is missing.", input.words, input.name), wanted,
+                      "Enter it with its unit.");
   if (!input.list && found->second.size() != 1)
-    return inputError("one_value", input.name, fmt::format("{} takes one value; {} were given.", input.words, found->second.size()));
-  for (const Measure& measure : found->second)
-    if (Result<void> checked = checkValue(input, measure); !checked) return checked;
-  return {};
+    return inputError(
+        "one_value", fieldOf(input),
+        fmt::format("{} takes one value; {} were given.", input.words, found->second.size()),
+        wanted, "Enter the one that counts.");
+  return checkValues(input, found->second);
+}
+
+template <class Named>
+const Named* namedIn(const std::vector<Named>& list, const std::string& name) {
+  const auto found =
+      std::find_if(list.begin(), list.end(), [&](const Named& n) { return n.name == name; });
+  return found == list.end() ? nullptr : &*found;
 }
 
 Result<void> checkUnknown(const Entry& entry, const Inputs& given) {
-  for (const auto& [name, values] : given.numbers) {
-    const bool known = std::any_of(entry.inputs.begin(), entry.inputs.end(), [&](const Input& i) { return i.name == name; });
-    if (known) continue;
-    std::string names;
-    for (const Input& input : entry.inputs) names += (names.empty() ? "" : ", ") + input.name;
-    return inputError("unknown_input", name, fmt::format("{} takes no '{}'.", entry.title, name), names);
-  }
+  for (const auto& [name, values] : given.numbers)
+    if (namedIn(entry.inputs, name) == nullptr)
+      return inputError("unknown_input", "numbers." + name,
+                        fmt::format("{} takes no '{}'.", entry.title, name), namesOf(entry.inputs),
+                        "Leave it out, or enter it under the name it has here.");
   return {};
+}
+
+Result<void> checkChoice(const Entry& entry, const std::string& name, const std::string& option) {
+  const std::string field = "choices." + name;
+  const Choice* choice = namedIn(entry.choices, name);
+  if (choice == nullptr)
+    return inputError("unknown_choice", field,
+                      fmt::format("{} has no choice '{}'.", entry.title, name),
+                      namesOf(entry.choices), "Leave it out.");
+  if (std::count(choice->options.begin(), choice->options.end(), option) > 0) return {};
+  return inputError("unknown_choice", field,
+                    fmt::format("'{}' cannot be chosen for '{}'.", option, name),
+                    joined(choice->options), "Choose one of these.");
 }
 
 /// The choices as made, with the fall-backs filled in.
 Result<Inputs> withChoices(const Entry& entry, Inputs given) {
-  for (const auto& [name, option] : given.choices) {
-    const auto choice = std::find_if(entry.choices.begin(), entry.choices.end(), [&](const Choice& c) { return c.name == name; });
-    const bool known = choice != entry.choices.end() && std::find(choice->options.begin(), choice->options.end(), option) != choice->options.end();
-    if (known) continue;
-    Error error = inputError("unknown_choice", name, fmt::format("'{}' cannot be chosen for '{}'.", option, name));
-    error.where.field = "choices." + name;
-    if (choice != entry.choices.end())
-      for (const std::string& o : choice->options) error.expected += (error.expected.empty() ? "" : ", ") + o;
-    return error;
-  }
+  for (const auto& [name, option] : given.choices)
+    if (Result<void> known = checkChoice(entry, name, option); !known) return known.error();
   for (const Choice& choice : entry.choices) {
     if (given.choices.contains(choice.name)) continue;
-    if (choice.fallback.empty()) {
-      Error error = inputError("missing_input", choice.name, fmt::format("{} ({}) must be chosen.", choice.words, choice.name));
-      error.where.field = "choices." + choice.name;
-      return error;
-    }
+    if (choice.fallback.empty())
+      return inputError("missing_input", "choices." + choice.name,
+                        fmt::format("{} ({}) must be chosen.", choice.words, choice.name),
+                        joined(choice.options), "Choose one of these.");
     given.choices[choice.name] = choice.fallback;
   }
   return given;
@@ -92,9 +135,11 @@ Result<Inputs> withChoices(const Entry& entry, Inputs given) {
 const std::vector<Entry>& all() {
   static const std::vector<Entry> list = [] {
     std::vector<Entry> gathered;
-    for (auto make : {powderEntries, benchEntries, compoundEntries, statisticsEntries, frictionEntries, cureEntries}) {
+    for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, statisticsEntries,
+                      frictionEntries, cureEntries}) {
       std::vector<Entry> more = make();
-      gathered.insert(gathered.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+      gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
+                      std::make_move_iterator(more.end()));
     }
     return gathered;
   }();
@@ -102,7 +147,8 @@ const std::vector<Entry>& all() {
 }
 
 const Output& outputNamed(const Entry& entry, std::string_view name) {
-  return *std::find_if(entry.outputs.begin(), entry.outputs.end(), [&](const Output& o) { return o.name == name; });
+  return *std::find_if(entry.outputs.begin(), entry.outputs.end(),
+                       [&](const Output& o) { return o.name == name; });
 }
 
 Decimal shortestExact(double value) {
@@ -113,15 +159,19 @@ Decimal shortestExact(double value) {
 }  // namespace
 
 std::string_view words(Mark mark) {
-  static constexpr std::array<std::string_view, 4> list{"read in the source", "read through another text that quotes the source", "remembered, not verified", "definition of this project"};
+  static constexpr std::array<std::string_view, 4> list{
+      "read in the source", "read through another text that quotes the source",
+      "remembered, not verified", "definition of this project"};
   return list[static_cast<std::size_t>(mark)];
 }
 
 std::span<const Entry> entries() { return all(); }
 
-const Entry* find(std::string_view id, int version) {
+const Entry* find(std::string_view id, int version) { return findIn(all(), id, version); }
+
+const Entry* findIn(std::span<const Entry> list, std::string_view id, int version) {
   const Entry* best = nullptr;
-  for (const Entry& entry : all()) {
+  for (const Entry& entry : list) {
     if (entry.id != id) continue;
     if (entry.version == version) return &entry;
     if (version == 0 && (best == nullptr || entry.version > best->version)) best = &entry;
@@ -130,7 +180,11 @@ const Entry* find(std::string_view id, int version) {
 }
 
 Result<Evaluation> evaluate(const Entry& entry, const Inputs& inputs) {
-  if (entry.evaluate == nullptr) return inputError("not_callable", "", fmt::format("{} works on a recorded series, not on typed values.", entry.title));
+  if (entry.evaluate == nullptr)
+    return inputError(
+        "not_callable", "",
+        fmt::format("{} works on a recorded series, not on typed values.", entry.title),
+        "a recorded series", "Read the recorder's file in.");
   if (Result<void> known = checkUnknown(entry, inputs); !known) return known.error();
   for (const Input& input : entry.inputs)
     if (Result<void> checked = checkInput(input, inputs); !checked) return checked.error();
@@ -139,7 +193,9 @@ Result<Evaluation> evaluate(const Entry& entry, const Inputs& inputs) {
   return entry.evaluate(entry, *complete);
 }
 
-const Measure& one(const Inputs& inputs, const std::string& name) { return inputs.numbers.at(name).front(); }
+const Measure& one(const Inputs& inputs, const std::string& name) {
+  return inputs.numbers.at(name).front();
+}
 
 double si(const Measure& measure) {
   const Result<UnitRow> unit = findUnit(measure.unit);

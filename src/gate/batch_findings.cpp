@@ -53,7 +53,7 @@ void addRoute(std::vector<Finding>& findings, Gate gate, const BatchFile& file) 
                                    fmt::format("The step '{}' of the route is not on record.", word(step.step)), std::string(crewOf(step.step))));
   }
   if (missing == 0)
-    findings.push_back(requirement("route", "Route", FindingWord::inside, fmt::format("All {} steps of the route are on record.", asked)));
+    findings.push_back(requirement("route", "Route", FindingWord::inside, asked == 1 ? "The step of the route is on record." : fmt::format("All {} steps of the route are on record.", asked)));
 }
 
 /// Finishing operations the route names, each done.
@@ -159,7 +159,7 @@ void addMixes(std::vector<Finding>& findings, const BatchFile& file) {
       findings.push_back(requirement("mix", "Mix " + mix.opened.mix, FindingWord::missing, fmt::format("Mix {} is not finished on record.", mix.opened.mix), "mixing crew"));
   }
   if (findings.size() == before && !file.mixes.empty())
-    findings.push_back(requirement("weighing", "Weighings", FindingWord::inside, fmt::format("All {} weighings of {} mixes are inside their tolerance.", weighings, file.mixes.size())));
+    findings.push_back(requirement("weighing", "Weighings", FindingWord::inside, fmt::format("All {} weighings of {} {} are inside their tolerance.", weighings, file.mixes.size(), file.mixes.size() == 1 ? "mix" : "mixes")));
 }
 
 void addCover(std::vector<Finding>& findings, const BatchFile& file) {

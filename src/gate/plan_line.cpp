@@ -22,6 +22,7 @@ struct Counted {
 /// What the record holds for one line of the plan.
 struct Gathered {
   std::vector<Counted> counted;
+  std::vector<const FigureValue*> bounded;  ///< undetermined, but known to lie on one side of a bound
   std::vector<std::string> set_aside;  ///< why a result is kept and not counted
   std::vector<Sequence> figures;
 };
@@ -47,7 +48,10 @@ Gathered gather(const PlanLine& line, const std::vector<Evidence>& all) {
     const FigureValue* value = valueNamed(evidence, line.output);
     if (!evidence.doubts.empty()) gathered.set_aside.push_back(sampleWords(evidence) + " does not count: " + evidence.doubts.front());
     else if (value == nullptr) gathered.set_aside.push_back(sampleWords(evidence) + " does not hold " + line.output + ".");
-    else if (!value->determined) gathered.set_aside.push_back(value->why.value_or(sampleWords(evidence) + " could not be determined."));
+    else if (!value->determined) {
+      gathered.set_aside.push_back(value->why.value_or(sampleWords(evidence) + " could not be determined."));
+      if (value->at_least || value->at_most) gathered.bounded.push_back(value);
+    }
     else gathered.counted.push_back({value->value, value->u, evidence.figure, evidence.sample});
   }
   return gathered;
@@ -156,8 +160,9 @@ std::string sourceWords(const LimitSource& source) {
   return words;
 }
 
+/// One digit more than the limit has, if the result has it once it is in the limit's unit.
 int shownDecimals(const Measure& result, const Measure& limit) {
-  return std::min(result.value.decimals(), limit.value.decimals() + 1);
+  return std::min(Decimal::fromDouble(inUnit(result, limit)).decimals(), limit.value.decimals() + 1);
 }
 
 std::string shown(const Measure& value, const Limit& limit) {
@@ -220,13 +225,23 @@ std::string comparedSentence(const PlanLine& line, const Counted& result, const 
     value += fmt::format(" ± {} (k = 2)", Decimal::fixed(expanded, shownDecimals(result.value, like)).text());
   }
   const std::string statistic = line.samples > 1 ? fmt::format(" ({} of {})", platemark::word(line.statistic), line.samples) : "";
-  const std::string_view verb = word == FindingWord::inside ? "inside" : word == FindingWord::too_close ? "too close to say against" : "outside";
-  return fmt::format("{}{}: {} is {} {} [{}].", line.words, statistic, value, verb, limitWords(limit), sourceWords(limit.source));
+  const std::string_view place = word == FindingWord::inside ? "inside" : word == FindingWord::too_close ? "too close to say" : "outside";
+  return fmt::format("{}{}: {}, {} ({} [{}]).", line.words, statistic, value, place, limitWords(limit), sourceWords(limit.source));
 }
 
-void addExpanded(Finding& finding, const Counted& result) {
-  finding.result = result.value;
-  finding.u = result.u;
+/// A figure that is not known may still be known to lie outside: at most 101 min is not at least 120.
+std::optional<Finding> outsideByBound(Finding finding, const PlanLine& line, const Limit& limit, const Gathered& gathered) {
+  for (const FigureValue* value : gathered.bounded) {
+    const bool below = limit.lower && value->at_most && inUnit(*value->at_most, *limit.lower) < limit.lower->value.value();
+    const bool above = limit.upper && value->at_least && inUnit(*value->at_least, *limit.upper) > limit.upper->value.value();
+    if (!below && !above) continue;
+    const Measure& bound = below ? *value->at_most : *value->at_least;
+    finding.word = below ? FindingWord::outside_below : FindingWord::outside_above;
+    finding.result = bound;
+    finding.sentence = fmt::format("{}: {} {}, outside ({} [{}]). {}", line.words, below ? "at most" : "at least", shown(bound, limit), limitWords(limit), sourceWords(limit.source), value->why.value_or(""));
+    return finding;
+  }
+  return {};
 }
 
 bool isAdopted(const PlanLine& line, const std::string& plan, std::int64_t plan_issue, const std::vector<Adoption>& adoptions) {
@@ -246,6 +261,8 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
   finding.counted = samplesCounted(gathered.counted);
   for (const Counted& c : gathered.counted) finding.singles.push_back(c.value);
   if (gathered.counted.empty()) {
+    if (limit.source.confirmed || adopted)
+      if (std::optional<Finding> outside = outsideByBound(finding, line, limit, gathered)) return *outside;
     finding.word = FindingWord::missing;
     finding.sentence = missingSentence(line, gathered);
     return finding;
@@ -256,7 +273,8 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
     return finding;
   }
   const Counted result = worst(line, gathered.counted, limit);
-  addExpanded(finding, result);
+  finding.result = result.value;
+  finding.u = result.u;
   finding.word = place(line, result, limit);
   finding.sentence = comparedSentence(line, result, limit, finding.word);
   const bool outside = finding.word == FindingWord::outside_above || finding.word == FindingWord::outside_below;

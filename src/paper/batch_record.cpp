@@ -53,8 +53,8 @@ void addLots(Paper& paper, const std::vector<LotRow>& lots) {
 
 void addWeighings(Paper& paper, const std::vector<WeighingRow>& weighings) {
   Table table{"",
-              {{"Mix", 30},
-               {"Ingredient", 92},
+              {{"Mix", 42},
+               {"Ingredient", 80},
                {"Lot", 46},
                {"Asked", 72, Align::right},
                {"Weighed", 54, Align::right},

@@ -12,8 +12,8 @@ using namespace platemark::catalogue;
 namespace {
 
 const std::vector<std::string> ids{
-    "bench.density", "bench.porosity",        "bench.hardness",  "bench.hardness_depth",
-    "bench.shear",   "bench.compressibility", "friction.letters"};
+    "bench.density", "bench.porosity",        "bench.hardness",      "bench.hardness_depth",
+    "bench.shear",   "bench.compressibility", "bench.water_density", "friction.letters"};
 
 Measure measure(const char* typed) { return *parseMeasure(typed); }
 
@@ -191,4 +191,20 @@ TEST_CASE("Friction letters stand in the notes; percent is understood") {
   CHECK(result.notes.size() == 2);
   test.numbers["hot"].clear();
   CHECK(codeOf("friction.letters", test) == "catalogue.missing_input");
+}
+
+TEST_CASE("The density of water comes with the uncertainty of its temperature, when given") {
+  Inputs inputs;
+  inputs.numbers["water_temperature"] = {measure("73.4 °F")};
+  const Evaluation bare = *computed("bench.water_density", inputs);
+  CHECK(std::abs(numberOf(bare, "density") - 997.5408) < 5e-5);
+  CHECK_FALSE(bare.outputs.front().standard_uncertainty);
+  inputs.numbers["u_water_temperature"] = {measure("0.5 K")};
+  const Evaluation result = *computed("bench.water_density", inputs);
+  REQUIRE(result.outputs.front().standard_uncertainty);
+  // The drop between the printed 22 and 24 °C, half of it for one kelvin.
+  const double per_kelvin = (997.7730 - 997.2988) / 2;
+  CHECK(std::abs(result.outputs.front().standard_uncertainty->value.value() - per_kelvin / 2) <
+        2e-4);
+  CHECK(result.working.front().share_of_variance == 1);
 }

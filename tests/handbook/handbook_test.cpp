@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <regex>
 #include <set>
 #include <sstream>
 
@@ -41,6 +42,30 @@ catalogue::Entry smallEntry() {
   return entry;
 }
 
+const std::filesystem::path sources = PLATEMARK_SOURCES_DIR;
+const std::filesystem::path method_headers = sources / "method/include/platemark/method";
+
+/// Headers that describe a part of a model, not a model.
+const std::set<std::string> parts_of_models{"cure/fault.h", "cure/programme.h", "cure/recording.h",
+                                            "cure/thermocouple.h", "cure/thin.h"};
+
+std::string entrySources() {
+  std::string text;
+  for (const auto& file : std::filesystem::directory_iterator(sources / "catalogue/entries"))
+    text += contentOf(file);
+  return text;
+}
+
+/// By its version constant, which an entry carries, or by the id and version its brief names.
+bool hasEntry(const std::string& header, const std::string& entries) {
+  std::smatch found;
+  if (std::regex_search(header, found, std::regex("constexpr int (\\w+_version) = \\d+;")))
+    return std::regex_search(entries, std::regex("\\.version = (\\w+::)*" + found.str(1) + ";"));
+  if (!std::regex_search(header, found, std::regex("method (\\w+\\.\\w+), version (\\d+)")))
+    return false;
+  return catalogue::find(found.str(1), std::stoi(found.str(2))) != nullptr;
+}
+
 }  // namespace
 
 TEST_CASE("Every method has its page, and the page says what the catalogue says") {
@@ -63,6 +88,31 @@ TEST_CASE("No page is left of a method that is gone") {
     CAPTURE(file.path().string());
     CHECK(known.contains(file.path().filename().string()));
   }
+}
+
+TEST_CASE("Every model's header has its entry, and so its page and its outside check") {
+  const std::string entries = entrySources();
+  int models = 0;
+  for (const auto& file : std::filesystem::recursive_directory_iterator(method_headers)) {
+    if (!file.is_regular_file()) continue;
+    const std::string name = std::filesystem::relative(file, method_headers).generic_string();
+    if (parts_of_models.contains(name)) continue;
+    CAPTURE(name);
+    CHECK(hasEntry(contentOf(file), entries));
+    ++models;
+  }
+  CHECK(models > 10);
+}
+
+TEST_CASE("A header without an entry is found") {
+  const std::string entries = entrySources();
+  CHECK(hasEntry("inline constexpr int sieve_version = 1;", entries));
+  CHECK_FALSE(hasEntry("inline constexpr int unheard_of_version = 1;", entries));
+  CHECK_FALSE(hasEntry("inline constexpr int eve_version = 1;", entries));
+  CHECK(hasEntry("/// A chart: method cure.chart, version 1.", entries));
+  CHECK_FALSE(hasEntry("/// A chart: method cure.chart, version 2.", entries));
+  CHECK_FALSE(hasEntry("/// A chart: method cure.unheard_of, version 1.", entries));
+  CHECK_FALSE(hasEntry("/// No version at all.", entries));
 }
 
 TEST_CASE("Every method is checked against the outside by a file with a source") {

@@ -34,3 +34,14 @@ TEST_CASE("Cells are read by title; words are not taken for numbers") {
   CHECK_THROWS((void)row.numbers("id"));
   CHECK_THROWS((void)row.text("tolerance"));
 }
+
+TEST_CASE("Rows are entered one by one, in their order, each as a subcase of its own") {
+  static std::size_t entered = 0;
+  const auto rows = loadCases("method/cases/water_density.csv").rows;
+  std::size_t in_this_run = 0;
+  eachCase("method/cases/water_density.csv", [&](const Case& row) {
+    ++in_this_run;
+    CHECK(row.place == rows.at(entered++).place);
+  });
+  CHECK(in_this_run == 1);
+}

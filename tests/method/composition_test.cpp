@@ -104,3 +104,11 @@ TEST_CASE("Empty, uneven and not-a-number formulas are refused") {
           .error()
           .code == "composition.density");
 }
+
+TEST_CASE("A pad without pores is allowed; the least bit denser is not") {
+  const auto density = [](double value) {
+    return Density::of(value, unit::gram_per_cubic_centimetre);
+  };
+  CHECK(totalPorosity(density(2), density(2))->in(unit::one) == 0);
+  CHECK(totalPorosity(density(2.0001), density(2)).error().code == "composition.negative_porosity");
+}

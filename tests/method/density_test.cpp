@@ -72,14 +72,12 @@ double spreadByDrawing(const Immersion& mean, const ImmersionUncertainty& u, int
 }  // namespace
 
 TEST_CASE("Density of water agrees with the published formula and with printed figures") {
-  for (const platemark::test::Case& row :
-       platemark::test::loadCases("method/cases/water_density.csv").rows) {
-    CAPTURE(row.text("id"));
+  platemark::test::eachCase("method/cases/water_density.csv", [](const platemark::test::Case& row) {
     const Result<Density> density = waterDensity(celsius(row.number("t_celsius")));
     REQUIRE(density);
     CHECK(std::abs(density->in(unit::kilogram_per_cubic_metre)-row.number("density_kg_m3")) <=
           row.number("tolerance"));
-  }
+  });
 }
 
 TEST_CASE("Water is densest at 3.983 °C, and its slope is the slope of the density") {
@@ -112,14 +110,12 @@ TEST_CASE("Water outside 0 to 40 °C is refused; the ends are not") {
 }
 
 TEST_CASE("Density by immersion agrees with hand calculation") {
-  for (const platemark::test::Case& row :
-       platemark::test::loadCases("method/cases/density.csv").rows) {
-    CAPTURE(row.text("id"));
+  platemark::test::eachCase("method/cases/density.csv", [](const platemark::test::Case& row) {
     const Result<ImmersionDensity> result = immersionDensity(immersionFrom(row));
     REQUIRE(result);
     CHECK(std::abs(asNumber(result->density) - row.number("density_g_cm3")) <=
           row.number("tolerance"));
-  }
+  });
   CHECK(specificGravity(grams(52.340), grams(29.815))->in(unit::one) ==
         doctest::Approx(2.32364).epsilon(1e-6));
 }
@@ -223,8 +219,7 @@ TEST_CASE("A plate built from the compound itself leaves the density unchanged")
 }
 
 TEST_CASE("Open porosity agrees with hand calculation and refuses the impossible") {
-  for (const platemark::test::Case& row :
-       platemark::test::loadCases("method/cases/porosity.csv").rows) {
+  platemark::test::eachCase("method/cases/porosity.csv", [](const platemark::test::Case& row) {
     const Result<Share> porosity =
         openPorosity(grams(row.number("dry_g")), grams(row.number("soaked_g")),
                      gramsPerCm3(row.number("fluid_g_cm3")),
@@ -232,7 +227,7 @@ TEST_CASE("Open porosity agrees with hand calculation and refuses the impossible
     REQUIRE(porosity);
     CHECK(std::abs(porosity->in(unit::percent)-row.number("porosity_percent")) <=
           row.number("tolerance"));
-  }
+  });
   const Volume v = Volume::of(9.45, unit::cubic_centimetre);
   const Density oil = gramsPerCm3(0.861);
   CHECK(openPorosity(grams(24.8), grams(24.1), oil, v).error().code == "porosity.soaked_lighter");

@@ -23,16 +23,16 @@ char letterOf(double coefficient) { return *frictionLetter(Share::of(coefficient
 }  // namespace
 
 TEST_CASE("Means and code letters agree with hand calculation") {
-  for (const platemark::test::Case& row :
-       platemark::test::loadCases("method/cases/friction_letters.csv").rows) {
-    CAPTURE(row.text("id"));
-    const Result<FrictionCode> code =
-        frictionCode(shares(row.numbers("normal")), shares(row.numbers("hot")));
-    REQUIRE(code);
-    CHECK(code->normal.in(unit::one) == doctest::Approx(row.number("normal_mean")).epsilon(1e-12));
-    CHECK(code->hot.in(unit::one) == doctest::Approx(row.number("hot_mean")).epsilon(1e-12));
-    CHECK(code->letters == row.text("letters"));
-  }
+  platemark::test::eachCase(
+      "method/cases/friction_letters.csv", [](const platemark::test::Case& row) {
+        const Result<FrictionCode> code =
+            frictionCode(shares(row.numbers("normal")), shares(row.numbers("hot")));
+        REQUIRE(code);
+        CHECK(code->normal.in(unit::one) ==
+              doctest::Approx(row.number("normal_mean")).epsilon(1e-12));
+        CHECK(code->hot.in(unit::one) == doctest::Approx(row.number("hot_mean")).epsilon(1e-12));
+        CHECK(code->letters == row.text("letters"));
+      });
 }
 
 TEST_CASE("The counts of readings are told") {

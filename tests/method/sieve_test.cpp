@@ -57,6 +57,30 @@ TEST_CASE("A larger share passes at a size not smaller") {
   });
 }
 
+TEST_CASE(
+    "A share that sieves pass exactly gives the finest of them, whatever binary sums leave over") {
+  holds("exact shares", [] {
+    // Whole hundredths of a gram: `above` and `below` part at the share exactly.
+    const int twentieths = *rc::gen::inRange(1, 20), scale = *rc::gen::inRange(1, 50);
+    const int above = (20 - twentieths) * scale, below = twentieths * scale;
+    const int first = *rc::gen::inRange(0, above), under = *rc::gen::inRange(1, below + 1);
+    const int empty_sieves = *rc::gen::inRange(0, 3);
+    std::vector<int> on{first, above - first};
+    on.insert(on.end(), static_cast<std::size_t>(empty_sieves), 0);
+    on.push_back(under);
+    Sieving sieving;
+    for (std::size_t i = 0; i < on.size(); ++i) {
+      sieving.apertures.push_back(Length::of(500.0 / (1 << i), unit::micrometre));
+      sieving.retained.push_back(Mass::of(0.01 * on[i], unit::gram));
+    }
+    sieving.pan = Mass::of(0.01 * (below - under), unit::gram);
+    sieving.initial = Mass::of(0.01 * (above + below), unit::gram);
+    const auto size = passingSize(*sieveAnalysis(sieving), percent(5 * twentieths));
+    RC_ASSERT(size->size == sieving.apertures[on.size() - 2]);
+    RC_ASSERT(size->kind == (empty_sieves > 0 ? SizeKind::plateau : SizeKind::interpolated));
+  });
+}
+
 TEST_CASE("An interpolated size lies between two neighbouring sieves that bracket the share") {
   holds("bracketed", [] {
     const auto analysis = sieveAnalysis(drawnSieving());

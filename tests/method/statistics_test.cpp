@@ -37,15 +37,14 @@ TEST_CASE("Summaries and conformity agree with the examples") {
 }
 
 TEST_CASE("Mean and standard deviation keep the certified digits") {
-  for (const test::Case& row : test::loadCases("method/cases/nist_univariate.csv").rows) {
+  test::eachCase("method/cases/nist_univariate.csv", [](const test::Case& row) {
     const auto computed = summary(readingsOf(row));
     REQUIRE(computed);
-    CAPTURE(row.text("id"));
     CAPTURE(computed->mean);
     CAPTURE(*computed->s);
     CHECK(near(computed->mean, row.number("mean"), row.number("mean_tolerance")));
     CHECK(near(*computed->s, row.number("s"), row.number("s_tolerance")));
-  }
+  });
 }
 
 TEST_CASE("The order of readings does not matter; a shift moves the mean and leaves s") {

@@ -4,8 +4,9 @@
 /// its numbers; a file without one is refused. Then a line of column titles, then one case a row.
 /// A cell with a comma stands in double quotes.
 ///
-///     for (const Case& row : loadCases("method/cases/sieve.csv").rows)
+///     eachCase("method/cases/sieve.csv", [](const Case& row) {
 ///       checkNumber(row, passing(row.numbers("apertures"), …));
+///     });
 #pragma once
 
 #include <doctest/doctest.h>
@@ -114,11 +115,24 @@ inline std::string describeCase(const Case& row) {
   return text + "\n  source: " + row.source;
 }
 
+/// Checks each row as a subcase named by its line, so that a failing row hides none of the others
+/// and can be run alone (--subcase="sieve.csv:7*").
+template <class Check>
+void eachCase(const std::string& path, Check check) {
+  for (const Case& row : loadCases(path).rows) {
+    const auto id = row.cells.find("id");
+    const std::string name = id == row.cells.end() ? row.place : row.place + " " + id->second;
+    SUBCASE(name.c_str()) {
+      INFO(describeCase(row));
+      check(row);
+    }
+  }
+}
+
 /// Compares with the columns `expected` and `tolerance` (absolute).
 inline void checkNumber(const Case& row, double computed) {
   const double expected = row.number("expected"), tolerance = row.number("tolerance");
   const double difference = computed - expected;
-  CAPTURE(describeCase(row));
   CAPTURE(computed);
   CAPTURE(difference);
   CHECK(std::abs(difference) <= tolerance);

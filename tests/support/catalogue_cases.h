@@ -69,7 +69,6 @@ inline void checkOutput(const Case& row, const catalogue::OutputValue& value) {
 }
 
 inline void checkCase(const Case& row) {
-  CAPTURE(describeCase(row));
   const catalogue::Entry* entry = catalogue::find(row.text("entry"));
   REQUIRE(entry != nullptr);
   const Result<catalogue::Evaluation> evaluation = catalogue::evaluate(*entry, inputsOf(row));
@@ -86,8 +85,6 @@ inline void checkCase(const Case& row) {
   checkOutput(row, *value);
 }
 
-inline void checkCases(const std::string& path) {
-  for (const Case& row : loadCases(path).rows) checkCase(row);
-}
+inline void checkCases(const std::string& path) { eachCase(path, checkCase); }
 
 }  // namespace platemark::test

@@ -113,11 +113,15 @@ Result<std::string> example(const Entry& entry) {
   return "## Example\n\n" + exampleGiven(entry) + exampleFound(entry, *evaluation);
 }
 
+/// Some sources are lists of titles: closed with a full stop on a page.
+std::string closed(const std::string& text) { return text.ends_with('.') ? text : text + "."; }
+
 std::string grounds(const Entry& entry) {
   return fmt::format(
-      "## Where it holds\n\n{}\n\n## Uncertainty\n\n{}\n\n## Source\n\n{} Mark: {}.\n\n"
+      "## Where it holds\n\n{}\n\n## Uncertainty\n\n{}\n\n## Source\n\n{}\n\nMark: {}.\n\n"
       "Checked against the outside in `tests/{}`.\n\n",
-      entry.validity, entry.uncertainty, entry.source, words(entry.mark), entry.outside_check);
+      entry.validity, entry.uncertainty, closed(entry.source), words(entry.mark),
+      entry.outside_check);
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 /// The record as it grows: one stream for all pages.
 import { useEffect, useState } from 'preact/hooks';
 import type { FactEvent, Subject } from './api.ts';
+import { openStream, type Said } from './stream.ts';
 
 type Heard = (event: FactEvent | null) => void;  // null: the stream was cut, anything may have happened
 const hearers = new Set<Heard>();
@@ -13,23 +14,36 @@ function setConnected(now: boolean): void {
   watchers.forEach((w) => w(now));
 }
 
+function heed(said: Said): void {
+  if ('fact' in said) return hearers.forEach((h) => h(said.fact));
+  if (said.connected && cut) hearers.forEach((h) => h(null));
+  cut = !said.connected;
+  setConnected(said.connected);
+}
+
+/// All tabs share one stream where the browser can; how to join and leave it.
+function sharedStream(script: string): { join(): void; leave(): void } {
+  const { port } = new SharedWorker(script, { type: 'module' });
+  port.onmessage = (e: MessageEvent<Said>) => heed(e.data);
+  return { join: () => port.postMessage('join'), leave: () => port.postMessage('leave') };
+}
+
+function ownStream(): { join(): void; leave(): void } {
+  let close = (): void => undefined;
+  return { join: () => { close = openStream(heed); }, leave: () => close() };
+}
+
 export function listen(): void {
-  const stream = new EventSource('/api/events');
-  stream.addEventListener('fact', (e) => {
-    const event = JSON.parse((e as MessageEvent<string>).data) as FactEvent;
-    hearers.forEach((h) => h(event));
-  });
-  stream.onopen = () => {
-    setConnected(true);
-    if (cut) hearers.forEach((h) => h(null));
-    cut = false;
-  };
-  stream.onerror = () => {
+  const script = document.querySelector<HTMLMetaElement>('meta[name=stream]')?.content;
+  const stream = script && 'SharedWorker' in globalThis ? sharedStream(script) : ownStream();
+  stream.join();
+  // A page kept for going back to would keep its connection too.
+  window.addEventListener('pagehide', () => stream.leave());
+  window.addEventListener('pageshow', (e) => {
+    if (!e.persisted) return;
     cut = true;
-    setConnected(false);
-    // A refused stream is not asked again by the browser; this asks calmly.
-    if (stream.readyState === EventSource.CLOSED) setTimeout(listen, 5000);
-  };
+    stream.join();
+  });
 }
 
 export function useConnected(): boolean {

@@ -25,6 +25,14 @@ export function sent(method: Method, r: Reading): Reading {
   return { numbers, choices: Object.fromEntries(Object.entries(r.choices).filter(([, word]) => word !== '')) };
 }
 
+/// For the record, where a plain number says that its unit is one.
+export function recorded(method: Method, r: Reading): { numbers: Record<string, unknown[]>; choices: Record<string, string> } {
+  const { numbers, choices } = sent(method, r);
+  const plain = new Set(method.inputs.filter((i) => (i.unit || '1') === '1').map((i) => i.name));
+  const listed = Object.entries(numbers).map(([name, typed]) => [name, plain.has(name) ? typed.map((value) => ({ value, unit: '1' })) : typed]);
+  return { numbers: Object.fromEntries(listed), choices };
+}
+
 /// Paths of what is still asked; nothing is computed before they are in.
 export function stillAsked(method: Method, r: Reading): string[] {
   return method.inputs.filter((i) => !i.optional).flatMap((i) => {

@@ -1,7 +1,7 @@
 import { test } from 'node:test';
 import assert from 'node:assert/strict';
 import type { Method } from '../src/api.ts';
-import { emptyReading, readable, sent, stillAsked, withChoice, withLine, withNumber } from '../src/reading.ts';
+import { emptyReading, readable, recorded, sent, stillAsked, withChoice, withLine, withNumber } from '../src/reading.ts';
 
 const input = { symbol: '', words: '', optional: false, list: false, kind: 'number' as const };
 const shear: Method = {
@@ -27,6 +27,12 @@ test('texts go out as typed, with the unit of their field where none was typed',
   let r = withNumber(emptyReading(shear), 'force', 0, '27400 N');
   r = withNumber(withNumber(withLine(r, 'readings'), 'readings', 0, '12'), 'readings', 2, '0,013 mm');
   assert.deepEqual(sent(shear, r), { numbers: { force: ['27400 N'], readings: ['12 um', '0,013 mm'] }, choices: {} });
+});
+
+test('a plain number goes on record with the unit one', () => {
+  const friction: Method = { ...shear, inputs: [{ ...input, name: 'normal', unit: '1' }, { ...input, name: 'force', unit: 'kN' }] };
+  const r = withNumber(withNumber(emptyReading(friction), 'normal', 0, '0,41'), 'force', 0, '27,4');
+  assert.deepEqual(recorded(friction, r).numbers, { normal: [{ value: '0,41', unit: '1' }], force: ['27,4 kN'] });
 });
 
 test('nothing is computed from a text that is no number', () => {

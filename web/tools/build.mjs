@@ -10,7 +10,7 @@ const dist = `${root}dist`;
 
 const options = {
   absWorkingDir: root,
-  entryPoints: { pages: 'src/main.tsx', style: 'src/style/style.css' },
+  entryPoints: { pages: 'src/main.tsx', stream: 'src/stream_worker.ts', style: 'src/style/style.css' },
   outdir: 'dist/assets',
   bundle: true,
   splitting: true,
@@ -37,9 +37,10 @@ function writeMark() {
 
 function writePages({ metafile }) {
   const script = basename(made(metafile, 'src/main.tsx'));
+  const stream = basename(made(metafile, 'src/stream_worker.ts'));
   const style = basename(made(metafile, 'src/style/style.css'));
   const mark = writeMark();
-  const page = readFileSync(`${root}src/index.html`, 'utf8').replace('{style}', style).replace('{script}', script).replace('{mark}', basename(mark));
+  const page = readFileSync(`${root}src/index.html`, 'utf8').replace('{style}', style).replace('{script}', script).replace('{stream}', stream).replace('{mark}', basename(mark));
   writeFileSync(`${dist}/index.html`, page);
   const files = Object.fromEntries([...Object.keys(metafile.outputs), mark].map((path) => {
     const bytes = readFileSync(root + path);

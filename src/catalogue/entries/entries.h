@@ -9,11 +9,14 @@ namespace platemark::catalogue {
 
 std::vector<Entry> powderEntries();
 std::vector<Entry> benchEntries();
+std::vector<Entry> waterEntries();
 std::vector<Entry> compoundEntries();  ///< compound, forming, mixing
 std::vector<Entry> statisticsEntries();
 std::vector<Entry> frictionEntries();
 std::vector<Entry> cureEntries();
 
+/// find() over any list, so that several versions of one entry can be tried.
+[[nodiscard]] const Entry* findIn(std::span<const Entry> list, std::string_view id, int version);
 /// The one value of an input; evaluate() has checked that it is there.
 [[nodiscard]] const Measure& one(const Inputs& inputs, const std::string& name);
 /// In SI; kinds were checked by evaluate().
@@ -24,6 +27,7 @@ std::vector<Entry> cureEntries();
 /// A standard uncertainty given in SI: a difference, so a scale's zero does not shift it.
 [[nodiscard]] Measure differenceFromSi(double si, std::string_view unit);
 [[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si);
-[[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si, double standard_uncertainty_si);
+[[nodiscard]] OutputValue output(const Entry& entry, std::string_view name, double si,
+                                 double standard_uncertainty_si);
 
 }  // namespace platemark::catalogue

@@ -82,6 +82,16 @@ std::vector<SieveRow> rowsOf(const Sieving& sieving, Mass denominator) {
   return rows;
 }
 
+// Shares passing are binary sums of decimal masses: this near to a share, a sieve passes it
+// exactly.
+constexpr double rounding = 1e-12;
+
+double beyond(const SieveRow& row, Share share) { return (row.passing - share).in(unit::one); }
+
+bool passesExactly(const SieveRow& row, Share share) {
+  return std::abs(beyond(row, share)) <= rounding;
+}
+
 Length logInterpolated(const SieveRow& finer, const SieveRow& coarser, Share share) {
   const double low = std::log(finer.aperture.in(unit::micrometre));
   const double high = std::log(coarser.aperture.in(unit::micrometre));
@@ -163,13 +173,14 @@ Result<PassingSize> passingSize(const SieveAnalysis& analysis, Share share) {
                     fmt::format("A size is asked for {:g} % passing.", share.in(unit::percent)),
                     "above 0 % and below 100 %");
   // The finest sieve that still passes the share: at a plateau this is the finer neighbour.
-  const auto found = std::find_if(rows.rbegin(), rows.rend(),
-                                  [&](const SieveRow& row) { return row.passing >= share; });
+  const auto found = std::find_if(rows.rbegin(), rows.rend(), [&](const SieveRow& row) {
+    return beyond(row, share) >= -rounding;
+  });
   if (found == rows.rend())
     return PassingSize{rows.front().aperture, SizeKind::coarser_than_coarsest};
-  if (found->passing == share) {
+  if (passesExactly(*found, share)) {
     const auto coarser = std::next(found);
-    const bool plateau = coarser != rows.rend() && coarser->passing == share;
+    const bool plateau = coarser != rows.rend() && passesExactly(*coarser, share);
     return PassingSize{found->aperture, plateau ? SizeKind::plateau : SizeKind::interpolated};
   }
   if (found == rows.rbegin()) return PassingSize{rows.back().aperture, SizeKind::finer_than_finest};

@@ -12,7 +12,7 @@ import { Limits, WorkingTable } from '../parts/findings.tsx';
 import { Mark } from '../parts/marks.tsx';
 import { Page, type Crumb } from '../parts/shell.tsx';
 import { Code, Head, Thing } from '../parts/text.tsx';
-import { emptyReading, readable, sent, stillAsked, withChoice, withLine, withNumber, type Reading } from '../reading.ts';
+import { emptyReading, readable, recorded, sent, stillAsked, withChoice, withLine, withNumber, type Reading } from '../reading.ts';
 import { go, useUnsaved } from '../router.ts';
 import { lookUp, useScans } from '../scans.ts';
 import { known, t } from '../words.ts';
@@ -240,9 +240,10 @@ function EntryForm({ due, d, method, sample, again }: { due: LaboratoryDue; d: D
     const faults = faultsOf(method, reading, gauges, d, repeat, why);
     setMissing(faults);
     if (faults.length) return;
+    const { kind, id } = due.subject;
     const input = {
-      subject: due.subject, characteristic: d.characteristic, sample, gauges,
-      ...sent(method, reading), ...(why.trim() ? { repeat_because: why.trim() } : {}),
+      subject: { kind, id }, characteristic: d.characteristic, sample, gauges,
+      ...recorded(method, reading), ...(why.trim() ? { repeat_because: why.trim() } : {}),
     };
     if (await doing.run({ input, ...whenMembers(when) })) again();
   };

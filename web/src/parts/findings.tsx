@@ -69,9 +69,10 @@ function FindingRows({ finding: f }: { finding: FindingShown }): JSX.Element {
       <tr class={open ? 'opened' : ''}>
         <td><Marked word={f.word} words={shortWord(f)} /></td>
         <td>{f.title}{f.sub && <span class="src">{f.sub}</span>}</td>
+        {!f.result && f.limits.length === 0 ? <td colSpan={3}>{f.sentence}</td> : <>
         <td class="val">{f.result ? <><b>{f.result}</b>{[f.u, f.unit].filter(Boolean).map((x) => ` ${x}`)}</> : <span class="soft">{t('finding.no_result')}</span>}{f.result_sub && <span class="src">{f.result_sub}</span>}</td>
         <td class="st">{f.strip_svg && <Figure svg={f.strip_svg} />}</td>
-        <td><Limits limits={f.limits} /></td>
+        <td><Limits limits={f.limits} /></td></>}
         <td class="num op">{f.figures.length > 0 && <button type="button" class="open" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? t('working.close') : t('working.open')}<span class="vh"> {f.title}</span></button>}</td>
       </tr>
       {open && <tr class="work"><td colSpan={6}>{f.figures.map((s) => <FigureFact sequence={s} />)}</td></tr>}
@@ -85,7 +86,7 @@ export function Findings({ findings, caption, note }: { findings: FindingShown[]
     <table class="find-t">
       <caption>{caption}{note && <span>{note}</span>}</caption>
       <thead><tr><th scope="col">{t('finding.reason')}</th><th scope="col">{t('finding.characteristic')}</th><th scope="col">{t('finding.result')}</th><th scope="col">{t('finding.where')}</th><th scope="col">{t('finding.limit')}</th><th scope="col"><span class="vh">{t('working.open')}</span></th></tr></thead>
-      <tbody>{findings.map((f) => <FindingRows key={f.characteristic + f.title} finding={f} />)}</tbody>
+      <tbody>{findings.map((f, n) => <FindingRows key={f.characteristic + n} finding={f} />)}</tbody>
     </table>
   );
 }

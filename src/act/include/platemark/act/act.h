@@ -39,6 +39,8 @@ struct Kind {
   bool prepared = false;
   std::vector<Field> (*fields)();
   ledger::Decision (*decide)(const Context& context, const Value& input);
+  /// The permit for this very input, where it is not always `operation`.
+  Operation (*operation_for)(const Value& input) = nullptr;
 };
 
 [[nodiscard]] std::span<const Kind> kinds();

@@ -6,6 +6,7 @@
 ///       std::optional<std::string> note;
 ///       template <class V> void describe(V& v) { v("lot", lot); v("mass", mass); v("note", note); }
 ///     };
+///     // v.defaulted("samples", samples) may be left out and then is T{}
 ///     Value stored = toValue(weighing);
 ///     Result<Weighing> again = fromValue<Weighing>(stored);
 ///
@@ -179,6 +180,11 @@ struct Writer {
     const bool empty_map = may_be_left_out<std::remove_const_t<T>> && v.asObject() != nullptr && v.asObject()->empty();
     if (!v.isNull() && !empty_list && !empty_map) out.emplace(std::string(name), std::move(v));
   }
+  /// A member whose usual value, T{}, is not written.
+  template <class T>
+  void defaulted(std::string_view name, T& member) {
+    if (!(member == T{})) (*this)(name, member);
+  }
 };
 
 struct Reader {
@@ -203,12 +209,19 @@ struct Reader {
     if (read) member = std::move(*read);
     else fault = read.error();
   }
+  template <class T>
+  void defaulted(std::string_view name, T& member) {
+    if (in.contains(std::string(name))) (*this)(name, member);
+    else known += (known.empty() ? "" : ", ") + std::string(name);
+  }
 };
 
 struct NameCollector {
   std::vector<std::string> names;
   template <class T>
   void operator()(std::string_view name, T&) { names.emplace_back(name); }
+  template <class T>
+  void defaulted(std::string_view name, T&) { names.emplace_back(name); }
 };
 
 template <class T>
@@ -291,6 +304,11 @@ struct FieldCollector {
       field.members = std::move(inner.fields);
     }
     fields.push_back(std::move(field));
+  }
+  template <class T>
+  void defaulted(std::string_view name, T& member) {
+    (*this)(name, member);
+    fields.back().optional = true;
   }
 };
 

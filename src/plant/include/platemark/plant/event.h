@@ -14,6 +14,10 @@ struct Remark {
   template <class V> void describe(V& v) { v("corrects", corrects); v("why", why); v("irregular", irregular); }
 };
 
+/// Nothing to remark is the usual case and leaves no trace.
+template <>
+inline constexpr bool described::may_be_left_out<Remark> = true;
+
 struct LotReceived {
   std::string lot;
   std::string material;
@@ -65,7 +69,7 @@ struct Counts {
   std::map<std::string, std::int64_t> scrap;  ///< by reason
   std::int64_t samples = 0;
   std::int64_t rework = 0;
-  template <class V> void describe(V& v) { v("good", good); v("scrap", scrap); v("samples", samples); v("rework", rework); }
+  template <class V> void describe(V& v) { v("good", good); v("scrap", scrap); v.defaulted("samples", samples); v.defaulted("rework", rework); }
 };
 
 struct PlatesPrepared {
@@ -225,7 +229,11 @@ struct FigureValue {
   std::optional<Measure> u;     ///< standard uncertainty
   bool determined = true;       ///< false: a bound or a guess, never counted
   std::optional<std::string> why;
-  template <class V> void describe(V& v) { v("name", name); v("value", value); v("u", u); v("determined", determined); v("why", why); }
+  std::optional<Measure> at_least;  ///< bounds of an undetermined one, where they are known
+  std::optional<Measure> at_most;
+  template <class V> void describe(V& v) {
+    v("name", name); v("value", value); v("u", u); v("determined", determined); v("why", why); v("at_least", at_least); v("at_most", at_most);
+  }
 };
 
 /// A mark on a chart: a sensor fault, a gap, a moment.
@@ -315,7 +323,7 @@ struct ReleaseSigned {
   Sequence verdict = 0;
   std::string verdict_digest;
   Outcome outcome = Outcome::conforms;
-  std::string meaning;  ///< "I release batch K7Q4M-9 for finishing …"
+  std::string meaning;  ///< "I release batch K7M4J-7 for finishing …"
   template <class V> void describe(V& v) {
     v("gate", gate); v("subject", subject); v("verdict", verdict); v("verdict_digest", verdict_digest); v("outcome", outcome); v("meaning", meaning);
   }

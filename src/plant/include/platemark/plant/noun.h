@@ -185,7 +185,7 @@ struct LimitSource {
   std::string clause;
   bool confirmed = false;
   bool legal = false;  ///< a legal or customer limit, not the plant's own
-  template <class V> void describe(V& v) { v("document", document); v("edition", edition); v("clause", clause); v("confirmed", confirmed); v("legal", legal); }
+  template <class V> void describe(V& v) { v("document", document); v.defaulted("edition", edition); v.defaulted("clause", clause); v("confirmed", confirmed); v.defaulted("legal", legal); }
 };
 
 struct Limit {
@@ -212,8 +212,8 @@ struct PlanLine {
   std::vector<Reaction> reactions;
   template <class V> void describe(V& v) {
     v("characteristic", characteristic); v("words", words); v("gate", gate); v("method", method); v("output", output);
-    v("statistic", statistic); v("samples", samples); v("sampling", sampling); v("limits", limits); v("probability", probability);
-    v("span", span); v("who", who); v("reactions", reactions);
+    v("statistic", statistic); v("samples", samples); v.defaulted("sampling", sampling); v("limits", limits); v("probability", probability);
+    v("span", span); v.defaulted("who", who); v("reactions", reactions);
   }
 };
 

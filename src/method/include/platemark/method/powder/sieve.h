@@ -9,7 +9,8 @@
 /// Valid        dry powder, sieved to its end point. With N = m₀ the loss counts as passing.
 ///              D_p is never extrapolated: a share below what passes the finest sieve is only known
 ///              to be finer than that sieve, one above what passes the coarsest only coarser. Where
-///              two neighbours pass the same share p the finer one is returned and flagged.
+///              two neighbours pass the same share p the finer one is returned and flagged. A share
+///              is matched to 1e-12, so that binary sums of decimal masses do not move a size.
 /// Uncertainty  not propagated: apertures (their permitted deviations are a few per cent), end
 /// point
 ///              and sampling outweigh the balance. D_p depends on the set of sieves used.

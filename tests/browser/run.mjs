@@ -1,0 +1,57 @@
+/// The pages in a real browser, on the loaded demo, against the real service.
+///
+///     node tests/browser/run.mjs <platemark> [folder of built pages]
+import { createRequire } from 'node:module';
+import { pathToFileURL } from 'node:url';
+import { resolve } from 'node:path';
+import { everyPage } from './every_page.mjs';
+import { newPerson } from './hand.mjs';
+import { openHouse, password } from './house.mjs';
+import { journey } from './journey.mjs';
+import { tabs } from './tabs.mjs';
+import { tally } from './tally.mjs';
+
+const whole_run_ms = 6 * 60_000;
+const chromium = '/usr/bin/chromium';
+const wanted = createRequire(new URL('../../web/package.json', import.meta.url));
+const { default: puppeteer } = await import(pathToFileURL(wanted.resolve('puppeteer-core')).href);
+
+const [platemark, web_folder] = process.argv.slice(2);
+if (!platemark) {
+  console.error('use: node tests/browser/run.mjs <platemark> [folder of built pages]');
+  process.exit(64);
+}
+
+const { count, step } = tally();
+let house;
+let browser;
+const deadline = setTimeout(() => {
+  console.log(`BAD  the run did not end within ${whole_run_ms / 60_000} minutes\n${house?.said() ?? ''}`);
+  console.log(`${count.passed} passed, ${count.failed + 1} failed`);
+  browser?.process()?.kill('SIGKILL');
+  house?.kill();
+  process.exit(1);
+}, whole_run_ms);
+
+try {
+  house = await step('the demo is loaded and served', () => openHouse(resolve(platemark), web_folder && resolve(web_folder)));
+  browser = house && await step('the browser opens', () => puppeteer.launch({ executablePath: chromium, args: ['--headless', '--no-sandbox', '--disable-gpu'] }));
+  const people = browser && await step('floor, lab and quality sign in', async () => ({
+    floor: await newPerson(browser, house.base, 'floor', password),
+    lab: await newPerson(browser, house.base, 'lab', password),
+    quality: await newPerson(browser, house.base, 'quality', password),
+  }));
+  if (people) {
+if (!process.env.SKIP)     await everyPage(step, people.quality);
+    await tabs(step, people);
+    await journey(step, people, house);
+  }
+} finally {
+  if (count.failed > 0) console.log(`--- what the server said ---\n${house?.said() ?? 'nothing'}`);
+  await browser?.close().catch(() => undefined);
+  await house?.stop();
+  await house?.remove();
+  clearTimeout(deadline);
+}
+console.log(`${count.passed} passed, ${count.failed} failed`);
+process.exitCode = count.failed === 0 ? 0 : 1;
