@@ -131,7 +131,12 @@ ledger::Act issueTogether(const Kind& kind, std::vector<Value> inputs, std::stri
     for (const Value& input : inputs) {
       Decision decided = kind.decide(context, input);
       if (!decided) return decided.error();
-      facts.insert(facts.end(), std::make_move_iterator(decided->begin()), std::make_move_iterator(decided->end()));
+      for (NewFact& f : *decided) {
+        // Each is decided on the record before all of them: a code that stands twice would get one issue number twice.
+        for (const NewFact& before : facts)
+          if (before.subjects == f.subjects) return badInput("issue.doubled", fmt::format("{} {} stands twice.", f.subjects.front().kind, f.subjects.front().id), "noun.code", "each code once");
+        facts.push_back(std::move(f));
+      }
     }
     return facts;
   };

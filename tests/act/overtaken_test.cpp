@@ -4,7 +4,9 @@
 namespace platemark::test {
 namespace {
 
-std::string corrects(Sequence fact) { return R"({"corrects":)" + std::to_string(fact) + R"(,"why":"a typing error"})"; }
+std::string corrects(Sequence fact) {
+  return R"({"corrects":)" + std::to_string(fact) + R"(,"why":"a typing error"})";
+}
 
 }  // namespace
 
@@ -21,7 +23,9 @@ TEST_CASE("one batch goes from its lots to a shipment, and a rebuild gives the s
 TEST_CASE("a late reading overtakes the verdict and holds the batch; judged again it may go on") {
   Plant plant;
   const std::string batch = plant.batchUpTo("cure released");
-  plant.done("samples draw", R"({"batch":")" + batch + R"(","samples":[{"sample":"3","clamp":"1"}],"retained":"1","remark":{}})");
+  plant.done("samples draw",
+             R"({"batch":")" + batch +
+                 R"(","samples":[{"sample":"3","clamp":"1"}],"retained":"1","remark":{}})");
   CHECK_FALSE(plant.batch(batch).cure.open());
   plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"cure"})");
   plant.shear(batch, "3");
@@ -41,10 +45,12 @@ TEST_CASE("a corrected reading overtakes both gates, replaces the first and may 
   plant.shear(batch, "1", "2400 N", corrects(first));
   CHECK_FALSE(plant.batch(batch).cure.open());
   CHECK_FALSE(plant.batch(batch).final.open());
-  const Sequence verdict = plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"cure"})");
+  const Sequence verdict =
+      plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"cure"})");
   CHECK(plant.store->read()->fact(verdict)->body.text("outcome") == "does not conform");
   int counting = 0;
-  for (const Evidence& e : plant.batch(batch).evidence) counting += e.characteristic == "shear" && !e.corrected_by;
+  for (const Evidence& e : plant.batch(batch).evidence)
+    counting += e.characteristic == "shear" && !e.corrected_by;
   CHECK(counting == 2);
   const std::string live = plant.store->projectionDigest();
   REQUIRE(bool(plant.store->rebuildProjections()));
@@ -68,13 +74,20 @@ TEST_CASE("a corrected recording takes its chart's figure along") {
 TEST_CASE("a lot that changes after its use holds every batch it went into") {
   Plant plant;
   const std::string batch = plant.batchUpTo("cure released");
-  SUBCASE("refused") { plant.done("lot decide", R"({"lot":"G-1","disposition":"refuse","why":"it does not set"})"); }
-  SUBCASE("held") { plant.done("hold place", R"({"subject":{"kind":"lot","id":"R-1"},"why":"a rag was found"})"); }
+  SUBCASE("refused") {
+    plant.done("lot decide", R"({"lot":"G-1","disposition":"refuse","why":"it does not set"})");
+  }
+  SUBCASE("held") {
+    plant.done("hold place", R"({"subject":{"kind":"lot","id":"R-1"},"why":"a rag was found"})");
+  }
   SUBCASE("measured again") {
-    plant.done("reading take", R"({"subject":{"kind":"lot","id":"I-1"},"characteristic":"mass","sample":"","gauges":["SC-1"],"numbers":{"readings":["80 kg"]},"repeat_because":"a doubt","remark":{}})");
+    plant.done(
+        "reading take",
+        R"({"subject":{"kind":"lot","id":"I-1"},"characteristic":"mass","sample":"","gauges":["SC-1"],"numbers":{"readings":["80 kg"]},"repeat_because":"a doubt","remark":{}})");
   }
   CHECK_FALSE(plant.batch(batch).cure.open());
-  const Sequence verdict = plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"cure"})");
+  const Sequence verdict =
+      plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"cure"})");
   CHECK(plant.store->read()->fact(verdict)->body.text("outcome") != "conforms");
 }
 
@@ -94,8 +107,13 @@ TEST_CASE("a fact is corrected once: the next correction mends the correction") 
   const std::string batch = plant.batchUpTo("sampled");
   const Sequence first = plant.shear(batch, "1");
   const Sequence second = plant.shear(batch, "1", "24100 N", corrects(first));
-  checkCode(plant.ask("reading take", R"({"subject":{"kind":"batch","id":")" + batch + R"("},"characteristic":"shear","sample":"1","gauges":[],"numbers":{"force":["24000 N"],"bond_area":["47.2 cm2"]},"remark":)" + corrects(first) + "}"),
-            "correction.mended");
+  checkCode(
+      plant.ask(
+          "reading take",
+          R"({"subject":{"kind":"batch","id":")" + batch +
+              R"("},"characteristic":"shear","sample":"1","gauges":[],"numbers":{"force":["24000 N"],"bond_area":["47.2 cm2"]},"remark":)" +
+              corrects(first) + "}"),
+      "correction.mended");
   plant.shear(batch, "1", "24200 N", corrects(second));
 }
 

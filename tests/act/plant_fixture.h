@@ -47,11 +47,13 @@ class Plant {
   /// In memory, or in the folder when one is named.
   explicit Plant(const std::string& folder = "");
 
-  [[nodiscard]] Result<ledger::Receipt> ask(const std::string& name, const std::string& input, How how = {});
+  [[nodiscard]] Result<ledger::Receipt> ask(const std::string& name, const std::string& input,
+                                            How how = {});
   /// Must succeed; the last sequence of the receipt.
   Sequence done(const std::string& name, const std::string& input, How how = {});
   /// Signed with the key of person 1.
-  [[nodiscard]] Result<ledger::Receipt> sign(const std::string& name, const std::string& input, How how = {});
+  [[nodiscard]] Result<ledger::Receipt> sign(const std::string& name, const std::string& input,
+                                             How how = {});
 
   template <class State>
   [[nodiscard]] State state(std::string_view projection, const std::string& key) const {
@@ -60,8 +62,12 @@ class Plant {
     REQUIRE_MESSAGE(found.has_value(), which);
     return *found;
   }
-  [[nodiscard]] BatchState batch(const std::string& id) const { return state<BatchState>(projection::batch, id); }
-  [[nodiscard]] LotState lot(const std::string& id) const { return state<LotState>(projection::lot, id); }
+  [[nodiscard]] BatchState batch(const std::string& id) const {
+    return state<BatchState>(projection::batch, id);
+  }
+  [[nodiscard]] LotState lot(const std::string& id) const {
+    return state<LotState>(projection::lot, id);
+  }
 
   void clearedLot(const std::string& lot, const std::string& material);
   std::string openBatch();
@@ -70,13 +76,16 @@ class Plant {
   void press(const std::string& batch);
   std::string load(const std::string& batch);
   void cure(const std::string& load, const std::string& batch);
-  [[nodiscard]] std::string cureInput(const std::string& load, const std::string& soak_minutes, const std::string& remark = "{}");
+  [[nodiscard]] std::string cureInput(const std::string& load, const std::string& soak_minutes,
+                                      const std::string& remark = "{}");
   void samples(const std::string& batch);
-  Sequence shear(const std::string& batch, const std::string& sample, const std::string& force = "24000 N", const std::string& remark = "{}");
+  Sequence shear(const std::string& batch, const std::string& sample,
+                 const std::string& force = "24000 N", const std::string& remark = "{}");
   /// Judges and signs; must conform.
   void release(const std::string& batch, const std::string& gate);
   void finish(const std::string& batch);
-  /// A batch up to a step, everything good: "pressed", "loaded", "cured", "sampled", "cure released", "finished", "released".
+  /// A batch up to a step, everything good: "pressed", "loaded", "cured", "sampled", "cure
+  /// released", "finished", "released".
   std::string batchUpTo(const std::string& step);
   std::string box(const std::string& batch, int pads = 8);
   /// One batch to its shipment.
@@ -94,7 +103,8 @@ class Plant {
 
 /// Every text of what is missing, for CHECKs.
 [[nodiscard]] std::string missingWords(const Error& error);
-/// "permission.refused", and somebody named who can supply what is missing, and the words stand in it.
+/// "permission.refused", and somebody named who can supply what is missing, and the words stand in
+/// it.
 void checkRefused(const Result<ledger::Receipt>& answer, const std::string& words);
 void checkCode(const Result<ledger::Receipt>& answer, const std::string& code);
 

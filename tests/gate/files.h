@@ -10,14 +10,20 @@
 namespace platemark::test {
 
 inline Decimal dec(std::string_view text) { return *Decimal::parse(text, DecimalMark::point); }
-inline Measure mea(std::string_view value, std::string unit) { return {dec(value), std::move(unit)}; }
+inline Measure mea(std::string_view value, std::string unit) {
+  return {dec(value), std::move(unit)};
+}
 
-inline Limit limit(std::optional<Measure> lower, std::optional<Measure> upper, bool confirmed = true) {
-  return {std::move(lower), std::move(upper), {"Works standard 12", "issue 2", "4.1", confirmed, false}};
+inline Limit limit(std::optional<Measure> lower, std::optional<Measure> upper,
+                   bool confirmed = true) {
+  return {std::move(lower),
+          std::move(upper),
+          {"Works standard 12", "issue 2", "4.1", confirmed, false}};
 }
 
 /// A line on shear strength in N/cm² with one limit.
-inline PlanLine shearLine(Limit with, Statistic statistic = Statistic::each, std::int64_t samples = 1) {
+inline PlanLine shearLine(Limit with, Statistic statistic = Statistic::each,
+                          std::int64_t samples = 1) {
   PlanLine line;
   line.characteristic = "shear";
   line.words = "Shear strength";
@@ -31,7 +37,8 @@ inline PlanLine shearLine(Limit with, Statistic statistic = Statistic::each, std
   return line;
 }
 
-inline Evidence shear(Sequence figure, Measure value, std::string sample = "", std::optional<Measure> u = {}) {
+inline Evidence shear(Sequence figure, Measure value, std::string sample = "",
+                      std::optional<Measure> u = {}) {
   Evidence evidence;
   evidence.figure = figure;
   evidence.characteristic = "shear";
@@ -52,7 +59,8 @@ inline gate::LotFile lotWith(PlanLine line, std::vector<Evidence> evidence) {
   return file;
 }
 
-inline StepDone counted(Sequence fact, Step step, std::int64_t good, std::int64_t scrap = 0, std::int64_t samples = 0) {
+inline StepDone counted(Sequence fact, Step step, std::int64_t good, std::int64_t scrap = 0,
+                        std::int64_t samples = 0) {
   StepDone done;
   done.fact = fact;
   done.step = step;
@@ -94,9 +102,12 @@ inline WeighingDone weighing(Sequence fact, std::string_view mass, std::string u
 inline gate::BatchFile goodBatch() {
   gate::BatchFile file;
   file.batch.opened = {"K7Q4M-9", "P-1", 1, "C-1", 1, "CP-1", 1, 40};
-  file.batch.steps = {counted(10, Step::plates, 40), done(11, Step::mix, "M-1"), counted(12, Step::press, 38, 2),
-                      done(13, Step::clamp, "L-1"),  counted(14, Step::cure, 38), counted(15, Step::sample, 36, 0, 2)};
-  for (const Step step : {Step::plates, Step::mix, Step::press, Step::clamp, Step::cure, Step::sample}) file.part.route.push_back({step, {}, {}});
+  file.batch.steps = {counted(10, Step::plates, 40),   done(11, Step::mix, "M-1"),
+                      counted(12, Step::press, 38, 2), done(13, Step::clamp, "L-1"),
+                      counted(14, Step::cure, 38),     counted(15, Step::sample, 36, 0, 2)};
+  for (const Step step :
+       {Step::plates, Step::mix, Step::press, Step::clamp, Step::cure, Step::sample})
+    file.part.route.push_back({step, {}, {}});
   file.part.code = "P-1";
   file.part.plate = "plate-1";
   file.compound.formula = {{"resin", dec("10"), mea("0.5", "%")}};

@@ -31,7 +31,9 @@ Evidence result(Numbers& numbers, Sequence figure) {
   // One draw a statement: arguments are evaluated in the order each compiler likes.
   const Measure value = shearValue(numbers);
   Evidence e = shear(figure, value, std::to_string(numbers.below(6)));
-  if (numbers.below(4) != 0) e.values.front().u = Measure{Decimal::fromDouble(static_cast<double>(numbers.below(300)) / 7.0), "N/cm2"};
+  if (numbers.below(4) != 0)
+    e.values.front().u =
+        Measure{Decimal::fromDouble(static_cast<double>(numbers.below(300)) / 7.0), "N/cm2"};
   if (numbers.below(12) == 0) e.doubts = {"the gauge was out of calibration"};
   if (numbers.below(15) == 0) e.values.front().determined = false;
   return e;
@@ -44,7 +46,8 @@ PlanLine line(Numbers& numbers) {
   const bool confirmed = numbers.below(8) != 0;
   const auto statistic = static_cast<Statistic>(numbers.below(4));
   const std::int64_t samples = 1 + numbers.below(3);
-  PlanLine made = shearLine(limit(low, two_sided ? std::optional(high) : std::nullopt, confirmed), statistic, samples);
+  PlanLine made = shearLine(limit(low, two_sided ? std::optional(high) : std::nullopt, confirmed),
+                            statistic, samples);
   if (numbers.below(2) == 0) made.probability = dec(numbers.below(2) == 0 ? "0.95" : "0.9");
   made.gate = Gate::cure;
   return made;
@@ -55,8 +58,10 @@ VerdictGiven verdict(Numbers& numbers) {
   file.plan.lines = {line(numbers)};
   file.plan.lines.push_back(line(numbers));
   file.batch.evidence.clear();
-  for (std::int64_t n = numbers.below(8); n > 0; --n) file.batch.evidence.push_back(result(numbers, 30 + n));
-  file.mixes.front().weighings.front().mass.value = Decimal::fixed(8.9 + static_cast<double>(numbers.below(120)) / 1000.0, 3);
+  for (std::int64_t n = numbers.below(8); n > 0; --n)
+    file.batch.evidence.push_back(result(numbers, 30 + n));
+  file.mixes.front().weighings.front().mass.value =
+      Decimal::fixed(8.9 + static_cast<double>(numbers.below(120)) / 1000.0, 3);
   if (numbers.below(9) == 0) file.lots.front().disposition = LotDisposition::refuse;
   return gate::judgeBatch(Gate::cure, file);
 }
@@ -74,5 +79,6 @@ int main() {
     digests += given.digest;
     ++outcomes[static_cast<std::size_t>(given.outcome)];
   }
-  std::printf("%s %zu %zu %zu\n", sha256Hex(digests).c_str(), outcomes[0], outcomes[1], outcomes[2]);
+  std::printf("%s %zu %zu %zu\n", sha256Hex(digests).c_str(), outcomes[0], outcomes[1],
+              outcomes[2]);
 }

@@ -1,0 +1,275 @@
+/// Two writers at once. Whatever the order, what a permission rests on holds in
+/// the sequence of the record: each granted act is checked against the states
+/// that the facts before it give.
+#include <filesystem>
+#include <latch>
+#include <thread>
+
+#include "act/plant_fixture.h"
+#include "platemark/gate/permission.h"
+
+namespace platemark::test {
+namespace {
+
+constexpr int rounds = 6;
+
+/// A folder of its own, removed at the end.
+class Folder {
+ public:
+  Folder()
+      : path_(std::filesystem::temp_directory_path() /
+              ("platemark-race-" + std::to_string(randombytes_random()))) {
+    std::filesystem::create_directory(path_);
+  }
+  ~Folder() { std::filesystem::remove_all(path_); }
+  Folder(const Folder&) = delete;
+  Folder& operator=(const Folder&) = delete;
+  [[nodiscard]] std::string path() const { return path_.string(); }
+
+ private:
+  std::filesystem::path path_;
+};
+
+struct Ask {
+  std::string name;
+  std::string input;
+  std::string token = {};
+  bool is_signed = false;
+};
+
+/// Both at the same moment, from two threads.
+struct Answers {
+  Result<ledger::Receipt> first, second;
+};
+Answers atOnce(Plant& plant, const Ask& first, const Ask& second) {
+  const auto asked = [&](const Ask& a) {
+    How how;
+    how.token = a.token;
+    return a.is_signed ? plant.sign(a.name, a.input, how) : plant.ask(a.name, a.input, how);
+  };
+  std::latch start(2);
+  Result<ledger::Receipt> answer = Error{};
+  std::thread other([&] {
+    start.arrive_and_wait();
+    answer = asked(second);
+  });
+  start.arrive_and_wait();
+  Result<ledger::Receipt> mine = asked(first);
+  other.join();
+  return {std::move(mine), std::move(answer)};
+}
+
+/// One takes the ground away, one uses it: the taking always succeeds; the use only if it came
+/// first.
+void race(Plant& plant, const Ask& taking, const Ask& use, const std::string& refused_with) {
+  CAPTURE(use.name);
+  const Answers answers = atOnce(plant, taking, use);
+  REQUIRE_MESSAGE(bool(answers.first), (answers.first ? "" : describe(answers.first.error())));
+  if (answers.second) {
+    CHECK(answers.second->sequences.front() < answers.first->sequences.front());
+  } else {
+    checkRefused(answers.second, refused_with);
+  }
+  // Now that the ground is gone, nobody gets it any more.
+  checkRefused(use.is_signed ? plant.sign(use.name, use.input) : plant.ask(use.name, use.input),
+               refused_with);
+}
+
+std::string hold(const std::string& kind, const std::string& id) {
+  return R"({"subject":{"kind":")" + kind + R"(","id":")" + id + R"("},"why":"a doubt"})";
+}
+std::string pressInput(const std::string& batch) {
+  return R"({"batch":")" + batch +
+         R"(","machine":"p","tool":"T","gauge":"SC-1","charge_checks":["147 g"],"counts":{"good":40,"samples":0,"rework":0},"remark":{}})";
+}
+std::string loadInput(const std::string& batch) {
+  return R"({"oven":"O-1","clamps":[{"clamp":"1","batch":")" + batch +
+         R"(","pads":40,"tier":1,"position":1}],"remark":{}})";
+}
+std::string finishInput(const std::string& batch) {
+  return R"({"batch":")" + batch +
+         R"(","operation":"grind","machine":"g","counts":{"good":38,"samples":0,"rework":0},"remark":{}})";
+}
+std::string boxInput(const std::string& batch, int pads) {
+  return R"({"batch":")" + batch + R"(","pads":)" + std::to_string(pads) +
+         R"(,"sets":1,"remark":{}})";
+}
+std::string shipInput(const std::string& box) {
+  return R"({"customer":"c","order":"1","boxes":[")" + box + R"("],"remark":{}})";
+}
+std::string lateReading(const std::string& batch) {
+  return R"({"subject":{"kind":"batch","id":")" + batch +
+         R"("},"characteristic":"shear","sample":"1","gauges":[],"numbers":{"force":["24000 N"],"bond_area":["47.2 cm2"]},"repeat_because":"a doubt","remark":{}})";
+}
+
+}  // namespace
+
+TEST_CASE("lot refused or held while it is weighed or coated") {
+  for (int i = 0; i < rounds; ++i) {
+    const Folder folder;
+    Plant plant(folder.path());
+    const std::string batch = plant.openBatch();
+    const Sequence opened = plant.done("mix open", R"({"batch":")" + batch + R"(","machine":"m"})");
+    const std::string mix = plant.store->read()->fact(opened)->body.text("mix");
+    race(plant, {"lot decide", R"({"lot":"R-1","disposition":"refuse","why":"lumps"})"},
+         {"mix weigh",
+          R"({"mix":")" + mix +
+              R"(","material":"resin","lot":"R-1","mass":"10 kg","gauge":"SC-1","remark":{}})"},
+         "is refused: lumps");
+    race(
+        plant, {"hold place", hold("lot", "G-1")},
+        {"plates prepare",
+         R"({"batch":")" + batch +
+             R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"c","counts":{"good":40,"samples":0,"rework":0},"remark":{}})"},
+        "On hold");
+    // Whoever won: a batch that used a lot which is refused now cannot conform.
+    const Sequence verdict =
+        plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"cure"})");
+    CHECK(plant.store->read()->fact(verdict)->body.text("outcome") != "conforms");
+  }
+}
+
+TEST_CASE("lot measured again while it is cleared") {
+  const Folder folder;
+  Plant plant(folder.path());
+  for (int i = 0; i < rounds; ++i) {
+    const std::string lot = "R-1" + std::to_string(i);
+    plant.done(
+        "lot receive",
+        R"({"lot":")" + lot +
+            R"(","material":"resin","supplier":"s","supplier_lot":"1","quantity":"100 kg","remark":{}})");
+    const auto reading = [&](const std::string& why) {
+      return R"({"subject":{"kind":"lot","id":")" + lot +
+             R"("},"characteristic":"mass","sample":"","gauges":[],"numbers":{"readings":["100 kg"]})" +
+             why + R"(,"remark":{}})";
+    };
+    plant.done("reading take", reading(""));
+    plant.done("lot judge", R"({"lot":")" + lot + R"("})");
+    race(plant, {"reading take", reading(R"(,"repeat_because":"a doubt")")},
+         {"lot decide", R"({"lot":")" + lot + R"(","disposition":"clear"})"}, "overtaken");
+  }
+}
+
+TEST_CASE("batch held while it is pressed, loaded, finished") {
+  const Folder folder;
+  Plant plant(folder.path());
+  for (int i = 0; i < rounds; ++i) {
+    const std::string pressing = plant.batchUpTo("mixed"), loading = plant.batchUpTo("pressed"),
+                      finishing = plant.batchUpTo("cure released");
+    race(plant, {"hold place", hold("batch", pressing)}, {"press run", pressInput(pressing)},
+         "On hold");
+    race(plant, {"hold place", hold("batch", loading)}, {"load build", loadInput(loading)},
+         "On hold");
+    race(plant, {"hold place", hold("batch", finishing)}, {"batch finish", finishInput(finishing)},
+         "On hold");
+  }
+}
+
+TEST_CASE("a later reading while the batch is finished, released, boxed, shipped, certified") {
+  const Folder folder;
+  Plant plant(folder.path());
+  for (int i = 0; i < rounds; ++i) {
+    const std::string finishing = plant.batchUpTo("cure released");
+    race(plant, {"reading take", lateReading(finishing)}, {"batch finish", finishInput(finishing)},
+         "on hold again");
+    const std::string boxing = plant.batchUpTo("released");
+    race(plant, {"reading take", lateReading(boxing)}, {"box pack", boxInput(boxing, 2)},
+         "on hold again");
+    const std::string shipping = plant.batchUpTo("released"), box = plant.box(shipping);
+    race(plant, {"reading take", lateReading(shipping)}, {"shipment send", shipInput(box)},
+         "on hold again");
+    const std::string certified = plant.batchUpTo("released");
+    race(plant, {"reading take", lateReading(certified)},
+         {"paper issue", R"({"paper":"certificate","number":"1","subject":{"kind":"batch","id":")" +
+                             certified + R"("},"attachment":")" + plant.attachment +
+                             R"(","anchor":1,"anchor_head":"x"})"},
+         "the final gate is not released");
+    const std::string releasing = plant.batchUpTo("finished");
+    const Sequence verdict =
+        plant.done("batch judge", R"({"batch":")" + releasing + R"(","gate":"final"})");
+    const Ask release{"batch release",
+                      R"({"batch":")" + releasing + R"(","gate":"final","verdict":)" +
+                          std::to_string(verdict) + R"(,"meaning":"yes"})",
+                      "", true};
+    const Answers answers = atOnce(plant, {"reading take", lateReading(releasing)}, release);
+    REQUIRE(bool(answers.first));
+    CHECK_FALSE(plant.batch(releasing).final.open());
+    if (!answers.second) checkRefused(answers.second, "overtaken");
+  }
+}
+
+TEST_CASE("approval ended while a box is packed or shipped") {
+  for (int i = 0; i < rounds; ++i) {
+    const Folder folder;
+    Plant plant(folder.path());
+    const std::string batch = plant.batchUpTo("released"), box = plant.box(batch);
+    const Ask ended{
+        "approval issue",
+        R"({"noun":{"code":"A-1","kind":"customer approval","part":"MF-1","compound":"C-1","compound_issue_from":1,"compound_issue_to":1,"plate":"plate-1","adhesive":"glue-1","valid_from":"2026-01-01","valid_until":"2026-03-01"},"why":"withdrawn"})"};
+    if (i % 2 == 0)
+      race(plant, ended, {"box pack", boxInput(batch, 2)}, "No live approval");
+    else
+      race(plant, ended, {"shipment send", shipInput(box)}, "No live approval");
+  }
+}
+
+TEST_CASE("two ship the same box: one shipment; two box the last pads: never more than there are") {
+  const Folder folder;
+  Plant plant(folder.path());
+  for (int i = 0; i < rounds; ++i) {
+    const std::string batch = plant.batchUpTo("released"), box = plant.box(batch, 8);
+    const Answers shipped =
+        atOnce(plant, {"shipment send", shipInput(box)}, {"shipment send", shipInput(box)});
+    CHECK(bool(shipped.first) != bool(shipped.second));
+    checkRefused(shipped.first ? shipped.second : shipped.first, "left with shipment");
+    const Answers packed =
+        atOnce(plant, {"box pack", boxInput(batch, 20)}, {"box pack", boxInput(batch, 20)});
+    CHECK(bool(packed.first) != bool(packed.second));
+    CHECK(plant.batch(batch).boxed == 28);
+    CHECK(plant.batch(batch).shipped == 8);
+  }
+}
+
+TEST_CASE("the same token from two threads gives one fact, different tokens two numbers") {
+  const Folder folder;
+  Plant plant(folder.path());
+  const std::string open = R"({"part":"MF-1","plates":40})";
+  for (int i = 0; i < rounds; ++i) {
+    const std::string token = "double press " + std::to_string(i);
+    const Answers same = atOnce(plant, {"batch open", open, token}, {"batch open", open, token});
+    REQUIRE((same.first && same.second));
+    CHECK(same.first->sequences == same.second->sequences);
+    CHECK(same.first->repeated != same.second->repeated);
+    const Answers other = atOnce(plant, {"batch open", open}, {"batch open", open});
+    REQUIRE((other.first && other.second));
+    const auto stamp = [&](const Result<ledger::Receipt>& r) {
+      return plant.store->read()->fact(r->sequences.front())->body.text("batch");
+    };
+    CHECK(stamp(other.first) != stamp(other.second));
+  }
+  CHECK(plant.store->verify({}).sound);
+}
+
+TEST_CASE("the gauge falls out of calibration, the permit is taken, while they are used") {
+  for (int i = 0; i < rounds; ++i) {
+    const Folder folder;
+    Plant plant(folder.path());
+    const Sequence opened =
+        plant.done("mix open", R"({"batch":")" + plant.openBatch() + R"(","machine":"m"})");
+    const std::string mix = plant.store->read()->fact(opened)->body.text("mix");
+    race(
+        plant,
+        {"gauge issue",
+         R"({"noun":{"code":"SC-1","name":"scale","unit":"g","resolution":"1 g","calibration_due":"2026-03-01","calibration":"K"},"why":"it fell"})"},
+        {"mix weigh",
+         R"({"mix":")" + mix +
+             R"(","material":"resin","lot":"R-1","mass":"10 kg","gauge":"SC-1","remark":{}})"},
+        "out of calibration");
+    race(plant,
+         {"person issue",
+          R"({"noun":{"number":1,"duty":"nobody","public_key":"","permits":[]},"why":"left"})"},
+         {"batch open", R"({"part":"MF-1","plates":1})"}, "has no permit");
+  }
+}
+
+}  // namespace platemark::test
