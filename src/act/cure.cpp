@@ -13,7 +13,12 @@ struct BuildLoad {
   std::string oven;
   std::vector<Clamp> clamps;
   Remark remark;
-  template <class V> void describe(V& v) { v("oven", oven); v("clamps", clamps); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("oven", oven);
+    v("clamps", clamps);
+    v("remark", remark);
+  }
 };
 
 /// What one clamp's batch needs before it may go into an oven, and its programme.
@@ -23,18 +28,26 @@ struct LoadCheck {
   std::set<std::string> programmes;
 };
 
-Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::string& field, LoadCheck& check) {
-  if (clamp.pads <= 0) return badInput("load.pads", fmt::format("Clamp {} needs a count of pads.", clamp.clamp), field + ".pads", "a whole number above 0");
+Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::string& field,
+                        LoadCheck& check) {
+  if (clamp.pads <= 0)
+    return badInput("load.pads", fmt::format("Clamp {} needs a count of pads.", clamp.clamp),
+                    field + ".pads", "a whole number above 0");
   if (!check.batches.insert(clamp.batch).second) return {};
   Result<BatchState> batch = require<BatchState>(context, projection::batch, clamp.batch);
   if (!batch) return Error(batch.error()).at({"", 0, "", field + ".batch"});
-  Result<Issued<Part>> part = requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
+  Result<Issued<Part>> part =
+      requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
   if (!part) return part.error();
-  // Clamping is recorded by building the load: what must come before is everything before the clamp.
+  // Clamping is recorded by building the load: what must come before is everything before the
+  // clamp.
   const auto& route = part->noun.route;
-  const bool clamped = std::any_of(route.begin(), route.end(), [](const RouteStep& s) { return s.step == Step::clamp; });
-  for (Missing& missing : gate::mayDoStep(clamped ? Step::clamp : Step::cure, *batch, part->noun)) check.obstacles.push_back(std::move(missing));
-  for (Missing& missing : gate::openHolds(batch->holds)) check.obstacles.push_back(std::move(missing));
+  const bool clamped = std::any_of(route.begin(), route.end(),
+                                   [](const RouteStep& s) { return s.step == Step::clamp; });
+  for (Missing& missing : gate::mayDoStep(clamped ? Step::clamp : Step::cure, *batch, part->noun))
+    check.obstacles.push_back(std::move(missing));
+  for (Missing& missing : gate::openHolds(batch->holds))
+    check.obstacles.push_back(std::move(missing));
   for (const RouteStep& step : route)
     if (step.programme) check.programmes.insert(*step.programme);
   return {};
@@ -43,23 +56,43 @@ Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::s
 Decision buildLoad(const Context& context, BuildLoad in) {
   const auto oven = requireNoun<Machine>(context, projection::machine, in.oven);
   if (!oven) return Error(oven.error()).at({"", 0, "", "oven"});
-  if (oven->noun.machine_class != MachineClass::oven) return badInput("load.no_oven", fmt::format("{} is no oven.", in.oven), "oven");
-  if (Result<void> c = checkNoCorrection(in.remark, "Put the batch on hold, and build the load as it lay."); !c) return c.error();
+  if (oven->noun.machine_class != MachineClass::oven)
+    return badInput("load.no_oven", fmt::format("{} is no oven.", in.oven), "oven");
+  if (Result<void> c =
+          checkNoCorrection(in.remark, "Put the batch on hold, and build the load as it lay.");
+      !c)
+    return c.error();
   if (in.clamps.empty()) return badInput("load.empty", "A load needs its clamps.", "clamps");
   LoadCheck check;
   for (std::size_t i = 0; i < in.clamps.size(); ++i)
-    if (Result<void> c = checkClamp(context, in.clamps[i], fmt::format("clamps[{}]", i), check); !c) return c.error();
+    if (Result<void> c = checkClamp(context, in.clamps[i], fmt::format("clamps[{}]", i), check); !c)
+      return c.error();
   if (check.programmes.size() != 1)
-    return badInput("load.programmes", fmt::format("The batches of a load must share one cure programme; these have {}.", check.programmes.size()), "clamps", "batches of one programme");
-  if (Result<void> p = permitOrReport(fmt::format("Loading oven {} is refused.", in.oven), std::move(check.obstacles), in.remark); !p) return p.error();
-  const auto programme = requireNoun<Programme>(context, projection::programme, *check.programmes.begin());
+    return badInput(
+        "load.programmes",
+        fmt::format("The batches of a load must share one cure programme; these have {}.",
+                    check.programmes.size()),
+        "clamps", "batches of one programme");
+  if (Result<void> p = permitOrReport(fmt::format("Loading oven {} is refused.", in.oven),
+                                      std::move(check.obstacles), in.remark);
+      !p)
+    return p.error();
+  const auto programme =
+      requireNoun<Programme>(context, projection::programme, *check.programmes.begin());
   if (!programme) return programme.error();
-  const LoadBuilt built{nextNumber(context.snapshot, "load.built", std::string(1, oven->noun.name.empty() ? 'L' : oven->noun.name.front()) + "-", 4),
-                        in.oven, programme->noun.code, programme->issue, in.clamps, in.remark};
+  const LoadBuilt built{
+      nextNumber(context.snapshot, "load.built",
+                 std::string(1, oven->noun.name.empty() ? 'L' : oven->noun.name.front()) + "-", 4),
+      in.oven,
+      programme->noun.code,
+      programme->issue,
+      in.clamps,
+      in.remark};
   std::vector<Subject> subjects{{"load", built.load}, {"machine", in.oven}};
   for (const std::string& batch : check.batches) subjects.push_back(batchSubject(batch));
   std::vector<NewFact> facts{fact(context, "load.built", built, subjects)};
-  for (const std::string& batch : check.batches) holdIfIrregular(facts, context, in.remark, batchSubject(batch));
+  for (const std::string& batch : check.batches)
+    holdIfIrregular(facts, context, in.remark, batchSubject(batch));
   return facts;
 }
 
@@ -67,13 +100,18 @@ Decision buildLoad(const Context& context, BuildLoad in) {
 struct RecordCure {
   CureRecorded recorded;
   FigureComputed figure;
-  template <class V> void describe(V& v) { v("recorded", recorded); v("figure", figure); }
+  template <class V>
+  void describe(V& v) {
+    v("recorded", recorded);
+    v("figure", figure);
+  }
 };
 
 std::vector<Subject> subjectsOf(const LoadState& load) {
   std::vector<Subject> subjects{{"load", load.built.load}};
   for (const Clamp& clamp : load.built.clamps)
-    if (std::find(subjects.begin(), subjects.end(), batchSubject(clamp.batch)) == subjects.end()) subjects.push_back(batchSubject(clamp.batch));
+    if (std::find(subjects.begin(), subjects.end(), batchSubject(clamp.batch)) == subjects.end())
+      subjects.push_back(batchSubject(clamp.batch));
   return subjects;
 }
 
@@ -82,30 +120,45 @@ Decision recordCure(const Context& context, RecordCure in) {
   if (!load) return load.error();
   const bool repeats = !load->recordings.empty() && !in.recorded.remark.corrects;
   if (repeats) {
-    Error error = badInput("cure.recorded_already", fmt::format("Load {} has a recording already.", in.recorded.load), "recorded.load");
+    Error error = badInput("cure.recorded_already",
+                           fmt::format("Load {} has a recording already.", in.recorded.load),
+                           "recorded.load");
     error.fault = Fault::conflict;
-    error.remedy = fmt::format("To replace it, name fact {} as the one it corrects, with the reason.", load->recording_facts.back());
+    error.remedy =
+        fmt::format("To replace it, name fact {} as the one it corrects, with the reason.",
+                    load->recording_facts.back());
     return error;
   }
-  if (Result<void> c = checkCorrection(context, in.recorded.remark, "cure.recorded", {"load", in.recorded.load}); !c) return c.error();
+  if (Result<void> c =
+          checkCorrection(context, in.recorded.remark, "cure.recorded", {"load", in.recorded.load});
+      !c)
+    return c.error();
   in.recorded.remark.irregular.clear();
   in.figure.subject = {"load", in.recorded.load};
-  // The figure rests on the recording, which is the fact before it: a corrected recording takes its figure along.
+  // The figure rests on the recording, which is the fact before it: a corrected recording takes its
+  // figure along.
   in.figure.readings = {context.snapshot.sequence() + 1};
   const std::vector<Subject> subjects = subjectsOf(*load);
-  return std::vector<NewFact>{fact(context, "cure.recorded", in.recorded, subjects), fact(context, "figure.computed", in.figure, subjects)};
+  return std::vector<NewFact>{fact(context, "cure.recorded", in.recorded, subjects),
+                              fact(context, "figure.computed", in.figure, subjects)};
 }
 
 Decision unclamp(const Context& context, Unclamped in) {
   Result<LoadState> load = require<LoadState>(context, projection::load, in.load);
   if (!load) return load.error();
   const auto& clamps = load->built.clamps;
-  if (std::none_of(clamps.begin(), clamps.end(), [&](const Clamp& c) { return c.batch == in.batch; }))
-    return badInput("load.other_batch", fmt::format("Batch {} did not lie in load {}.", in.batch, in.load), "batch");
+  if (std::none_of(clamps.begin(), clamps.end(),
+                   [&](const Clamp& c) { return c.batch == in.batch; }))
+    return badInput("load.other_batch",
+                    fmt::format("Batch {} did not lie in load {}.", in.batch, in.load), "batch");
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
-  if (Result<void> c = checkCorrection(context, in.remark, "load.unclamped", batchSubject(in.batch)); !c) return c.error();
+  if (Result<void> c =
+          checkCorrection(context, in.remark, "load.unclamped", batchSubject(in.batch));
+      !c)
+    return c.error();
   in.remark.irregular.clear();
-  return std::vector<NewFact>{fact(context, "load.unclamped", in, {batchSubject(in.batch), {"load", in.load}})};
+  return std::vector<NewFact>{
+      fact(context, "load.unclamped", in, {batchSubject(in.batch), {"load", in.load}})};
 }
 
 struct DrawSamples {
@@ -113,7 +166,13 @@ struct DrawSamples {
   std::vector<Sample> samples;
   std::string retained;
   Remark remark;
-  template <class V> void describe(V& v) { v("batch", batch); v("samples", samples); v.defaulted("retained", retained); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("samples", samples);
+    v.defaulted("retained", retained);
+    v("remark", remark);
+  }
 };
 
 /// Good pieces after the newest step that counts.
@@ -127,13 +186,18 @@ std::int64_t goodNow(const BatchState& batch) {
 Decision drawSamples(const Context& context, DrawSamples in) {
   Result<BatchState> batch = require<BatchState>(context, projection::batch, in.batch);
   if (!batch) return batch.error();
-  if (Result<void> c = checkNoCorrection(in.remark, "Draw further samples under new names."); !c) return c.error();
-  if (in.samples.empty()) return badInput("samples.empty", "At least one sample must be named.", "samples");
+  if (Result<void> c = checkNoCorrection(in.remark, "Draw further samples under new names."); !c)
+    return c.error();
+  if (in.samples.empty())
+    return badInput("samples.empty", "At least one sample must be named.", "samples");
   std::set<std::string> names;
   for (const Sample& s : batch->samples) names.insert(s.sample);
   for (std::size_t i = 0; i < in.samples.size(); ++i)
     if (!names.insert(in.samples[i].sample).second)
-      return badInput("samples.doubled", fmt::format("Sample {} of batch {} is on record already.", in.samples[i].sample, in.batch), fmt::format("samples[{}].sample", i));
+      return badInput("samples.doubled",
+                      fmt::format("Sample {} of batch {} is on record already.",
+                                  in.samples[i].sample, in.batch),
+                      fmt::format("samples[{}].sample", i));
   const auto n = static_cast<std::int64_t>(in.samples.size());
   in.remark.irregular.clear();
   SamplesDrawn drawn;
@@ -143,7 +207,9 @@ Decision drawSamples(const Context& context, DrawSamples in) {
   drawn.remark = in.remark;
   drawn.counts.good = goodNow(*batch) - n;
   drawn.counts.samples = n;
-  if (drawn.counts.good < 0) return badInput("samples.too_many", fmt::format("Batch {} has fewer pads than that.", in.batch), "samples");
+  if (drawn.counts.good < 0)
+    return badInput("samples.too_many", fmt::format("Batch {} has fewer pads than that.", in.batch),
+                    "samples");
   return std::vector<NewFact>{fact(context, "samples.drawn", drawn, {batchSubject(in.batch)})};
 }
 
@@ -151,10 +217,14 @@ Decision drawSamples(const Context& context, DrawSamples in) {
 
 std::span<const Kind> cureVerbs() {
   static constexpr Kind list[] = {
-      verb<BuildLoad, buildLoad>("load build", Operation::oven, "record clamped pads put together as an oven load"),
-      verb<RecordCure, recordCure>("cure record", Operation::oven, "read the recorder's file of a load", false, true),
-      verb<Unclamped, unclamp>("load unclamp", Operation::oven, "count the pads of one batch that came out of a load"),
-      verb<DrawSamples, drawSamples>("samples draw", Operation::sampling, "record samples drawn for the laboratory"),
+      verb<BuildLoad, buildLoad>("load build", Operation::oven,
+                                 "record clamped pads put together as an oven load"),
+      verb<RecordCure, recordCure>("cure record", Operation::oven,
+                                   "read the recorder's file of a load", false, true),
+      verb<Unclamped, unclamp>("load unclamp", Operation::oven,
+                               "count the pads of one batch that came out of a load"),
+      verb<DrawSamples, drawSamples>("samples draw", Operation::sampling,
+                                     "record samples drawn for the laboratory"),
   };
   return list;
 }

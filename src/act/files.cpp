@@ -6,7 +6,8 @@ namespace platemark::act {
 namespace {
 
 template <class Noun>
-Result<Noun> noun(const Snapshot& snapshot, std::string_view projection, const std::string& code, std::int64_t issue) {
+Result<Noun> noun(const Snapshot& snapshot, std::string_view projection, const std::string& code,
+                  std::int64_t issue) {
   auto issued = stateAs<Issued<Noun>>(snapshot, projection, ledger::issueKey(code, issue));
   if (!issued) return unknown(projection, code);
   return std::move(issued->noun);
@@ -30,7 +31,8 @@ std::vector<std::string> lotsOf(const BatchState& batch, const std::vector<MixSt
 }
 
 template <class State>
-std::vector<State> states(const Snapshot& snapshot, std::string_view projection, const std::vector<std::string>& ids) {
+std::vector<State> states(const Snapshot& snapshot, std::string_view projection,
+                          const std::vector<std::string>& ids) {
   std::vector<State> list;
   for (const std::string& id : ids)
     if (auto state = stateAs<State>(snapshot, projection, id)) list.push_back(std::move(*state));
@@ -39,10 +41,13 @@ std::vector<State> states(const Snapshot& snapshot, std::string_view projection,
 
 }  // namespace
 
-std::vector<Adoption> adoptionsOf(const Snapshot& snapshot, std::string_view plan, std::int64_t issue) {
+std::vector<Adoption> adoptionsOf(const Snapshot& snapshot, std::string_view plan,
+                                  std::int64_t issue) {
   std::vector<Adoption> list;
-  for (const ledger::State& state : snapshot.states(projection::adoption, std::string(plan) + "/" + std::to_string(issue) + "/", "", 10000))
-    if (Result<Adoption> adoption = fromValue<Adoption>(state.value)) list.push_back(std::move(*adoption));
+  for (const ledger::State& state : snapshot.states(
+           projection::adoption, std::string(plan) + "/" + std::to_string(issue) + "/", "", 10000))
+    if (Result<Adoption> adoption = fromValue<Adoption>(state.value))
+      list.push_back(std::move(*adoption));
   return list;
 }
 
@@ -50,11 +55,13 @@ Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot) {
   auto state = stateAs<LotState>(snapshot, projection::lot, lot);
   if (!state) return unknown(projection::lot, lot);
   gate::LotFile file;
-  const auto material = stateAs<Issued<Material>>(snapshot, projection::material, ledger::nowKey(state->received.material));
+  const auto material = stateAs<Issued<Material>>(snapshot, projection::material,
+                                                  ledger::nowKey(state->received.material));
   if (!material) return unknown(projection::material, state->received.material);
   file.material = material->noun;
   if (file.material.plan) {
-    const auto plan = stateAs<Issued<ControlPlan>>(snapshot, projection::plan, ledger::nowKey(*file.material.plan));
+    const auto plan = stateAs<Issued<ControlPlan>>(snapshot, projection::plan,
+                                                   ledger::nowKey(*file.material.plan));
     if (!plan) return unknown(projection::plan, *file.material.plan);
     file.plan = plan->noun;
     file.plan_issue = plan->issue;
@@ -72,7 +79,8 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   gate::BatchFile file;
   auto part = noun<Part>(snapshot, projection::part, opened.part, opened.part_issue);
   if (!part) return part.error();
-  auto compound = noun<Compound>(snapshot, projection::compound, opened.compound, opened.compound_issue);
+  auto compound =
+      noun<Compound>(snapshot, projection::compound, opened.compound, opened.compound_issue);
   if (!compound) return compound.error();
   auto plan = noun<ControlPlan>(snapshot, projection::plan, opened.plan, opened.plan_issue);
   if (!plan) return plan.error();
@@ -83,7 +91,8 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   file.mixes = states<MixState>(snapshot, projection::mix, state->mixes);
   file.loads = states<LoadState>(snapshot, projection::load, state->loads);
   file.lots = states<LotState>(snapshot, projection::lot, lotsOf(*state, file.mixes));
-  for (Issued<Approval>& approval : allOf<Approval>(snapshot, projection::approval)) file.approvals.push_back(std::move(approval.noun));
+  for (Issued<Approval>& approval : allOf<Approval>(snapshot, projection::approval))
+    file.approvals.push_back(std::move(approval.noun));
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
   file.today = today;
   file.seen = snapshot.sequence();

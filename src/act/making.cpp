@@ -12,11 +12,17 @@ namespace {
 struct OpenBatch {
   std::string part;
   std::int64_t plates = 0;
-  template <class V> void describe(V& v) { v("part", part); v("plates", plates); }
+  template <class V>
+  void describe(V& v) {
+    v("part", part);
+    v("plates", plates);
+  }
 };
 
 Decision openBatch(const Context& context, OpenBatch in) {
-  if (in.plates <= 0) return badInput("batch.plates", "A batch needs a count of plates.", "plates", "a whole number above 0");
+  if (in.plates <= 0)
+    return badInput("batch.plates", "A batch needs a count of plates.", "plates",
+                    "a whole number above 0");
   const auto part = requireNoun<Part>(context, projection::part, in.part);
   if (!part) return Error(part.error()).at({"", 0, "", "part"});
   const auto compound = requireNoun<Compound>(context, projection::compound, part->noun.compound);
@@ -25,9 +31,12 @@ Decision openBatch(const Context& context, OpenBatch in) {
   if (!plan) return plan.error();
   const std::optional<Value> counter = context.snapshot.state(projection::counter, "batch.opened");
   const std::int64_t n = counter && counter->asInteger() ? *counter->asInteger() : 0;
-  if (n >= stampCount()) return badInput("batch.stamps_used_up", "All plate stamps of the scheme are used.", "part");
-  const BatchOpened opened{stampNumber(n), part->noun.code, part->issue, compound->noun.code, compound->issue, plan->noun.code, plan->issue, in.plates};
-  return std::vector<NewFact>{fact(context, "batch.opened", opened, {batchSubject(opened.batch), {"part", opened.part}})};
+  if (n >= stampCount())
+    return badInput("batch.stamps_used_up", "All plate stamps of the scheme are used.", "part");
+  const BatchOpened opened{stampNumber(n),  part->noun.code, part->issue, compound->noun.code,
+                           compound->issue, plan->noun.code, plan->issue, in.plates};
+  return std::vector<NewFact>{
+      fact(context, "batch.opened", opened, {batchSubject(opened.batch), {"part", opened.part}})};
 }
 
 /// The batch and its part, at the issue the batch was opened with.
@@ -38,19 +47,25 @@ struct BatchAndPart {
 Result<BatchAndPart> batchAndPart(const Context& context, const std::string& id) {
   Result<BatchState> batch = require<BatchState>(context, projection::batch, id);
   if (!batch) return batch.error();
-  Result<Issued<Part>> part = requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
+  Result<Issued<Part>> part =
+      requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
   if (!part) return part.error();
   return BatchAndPart{std::move(*batch), std::move(part->noun)};
 }
 
 /// Whether the lot may be used as this material; an unknown lot is an obstacle too.
-gate::Obstacles mayUse(const Context& context, const std::string& lot_id, const std::string& material) {
+gate::Obstacles mayUse(const Context& context, const std::string& lot_id,
+                       const std::string& material) {
   const auto lot = stateAs<LotState>(context.snapshot, projection::lot, lot_id);
-  if (!lot) return {{fmt::format("Lot {} is not on record.", lot_id), "goods-in", "receive the lot, or scan the label again"}};
+  if (!lot)
+    return {{fmt::format("Lot {} is not on record.", lot_id), "goods-in",
+             "receive the lot, or scan the label again"}};
   return gate::mayUseLot(*lot, material, context.day());
 }
 
-void append(gate::Obstacles& to, gate::Obstacles more) { to.insert(to.end(), more.begin(), more.end()); }
+void append(gate::Obstacles& to, gate::Obstacles more) {
+  to.insert(to.end(), more.begin(), more.end());
+}
 
 /// The step's obstacles do not hold for its own correction: the step is on record then.
 gate::Obstacles mayDo(Step step, const BatchAndPart& of, const Remark& remark) {
@@ -61,23 +76,42 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
-  if (Result<void> c = checkCorrection(context, in.remark, "plates.prepared", batchSubject(in.batch)); !c) return c.error();
+  if (Result<void> c =
+          checkCorrection(context, in.remark, "plates.prepared", batchSubject(in.batch));
+      !c)
+    return c.error();
   gate::Obstacles obstacles = mayDo(Step::plates, *of, in.remark);
   append(obstacles, mayUse(context, in.plate_lot, of->part.plate));
-  if (of->part.adhesive && in.adhesive_lot) append(obstacles, mayUse(context, *in.adhesive_lot, *of->part.adhesive));
+  if (of->part.adhesive && in.adhesive_lot)
+    append(obstacles, mayUse(context, *in.adhesive_lot, *of->part.adhesive));
   if (of->part.adhesive && !in.adhesive_lot)
-    obstacles.push_back({fmt::format("Part {} needs adhesive {}; no adhesive lot was named.", of->part.code, *of->part.adhesive), "plate crew", "scan the adhesive lot"});
+    obstacles.push_back({fmt::format("Part {} needs adhesive {}; no adhesive lot was named.",
+                                     of->part.code, *of->part.adhesive),
+                         "plate crew", "scan the adhesive lot"});
   if (!of->part.adhesive && in.adhesive_lot)
-    obstacles.push_back({fmt::format("Part {} is made without adhesive.", of->part.code), "plate crew", "check the part on the traveller"});
-  if (Result<void> p = permitOrReport(fmt::format("Plates for batch {} are refused.", in.batch), std::move(obstacles), in.remark); !p) return p.error();
+    obstacles.push_back({fmt::format("Part {} is made without adhesive.", of->part.code),
+                         "plate crew", "check the part on the traveller"});
+  if (Result<void> p = permitOrReport(fmt::format("Plates for batch {} are refused.", in.batch),
+                                      std::move(obstacles), in.remark);
+      !p)
+    return p.error();
   std::vector<Subject> subjects{batchSubject(in.batch), lotSubject(in.plate_lot)};
   if (in.adhesive_lot) subjects.push_back(lotSubject(*in.adhesive_lot));
   std::vector<NewFact> facts{fact(context, "plates.prepared", in, subjects)};
   holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
   if (in.film.empty()) return facts;
-  Measurement film{batchSubject(in.batch), "adhesive-film", "", "statistics.summary", {}, {{"readings", in.film}}, {}, {}, {}};
+  Measurement film{batchSubject(in.batch),
+                   "adhesive-film",
+                   "",
+                   "statistics.summary",
+                   {},
+                   {{"readings", in.film}},
+                   {},
+                   {},
+                   {}};
   if (in.gauge) film.gauges.push_back(*in.gauge);
-  if (Result<void> m = measure(facts, context, std::move(film), {batchSubject(in.batch)}); !m) return m.error();
+  if (Result<void> m = measure(facts, context, std::move(film), {batchSubject(in.batch)}); !m)
+    return m.error();
   return facts;
 }
 
@@ -85,19 +119,31 @@ struct OpenMix {
   std::string batch;
   std::string machine;
   std::optional<Measure> mass;
-  template <class V> void describe(V& v) { v("batch", batch); v("machine", machine); v("mass", mass); }
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("machine", machine);
+    v("mass", mass);
+  }
 };
 
 Decision openMix(const Context& context, OpenMix in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
   const BatchOpened& opened = of->batch.opened;
-  const auto compound = requireIssue<Compound>(context, projection::compound, opened.compound, opened.compound_issue);
+  const auto compound =
+      requireIssue<Compound>(context, projection::compound, opened.compound, opened.compound_issue);
   if (!compound) return compound.error();
   const Measure mass = in.mass.value_or(compound->noun.mix_mass);
   if (const Result<Mass> m = massFrom(mass); !m) return Error(m.error()).at({"", 0, "", "mass"});
-  const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 4), in.batch, opened.compound, opened.compound_issue, in.machine, mass};
-  return std::vector<NewFact>{fact(context, "mix.opened", mix, {{"mix", mix.mix}, batchSubject(in.batch)})};
+  const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 4),
+                      in.batch,
+                      opened.compound,
+                      opened.compound_issue,
+                      in.machine,
+                      mass};
+  return std::vector<NewFact>{
+      fact(context, "mix.opened", mix, {{"mix", mix.mix}, batchSubject(in.batch)})};
 }
 
 struct WeighInput {
@@ -107,7 +153,15 @@ struct WeighInput {
   Measure mass;
   std::string gauge;
   Remark remark;
-  template <class V> void describe(V& v) { v("mix", mix); v("material", material); v("lot", lot); v("mass", mass); v("gauge", gauge); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("mix", mix);
+    v("material", material);
+    v("lot", lot);
+    v("mass", mass);
+    v("gauge", gauge);
+    v("remark", remark);
+  }
 };
 
 /// Wanted mass of one line in this mix, to a gram, and its tolerance as a mass.
@@ -125,22 +179,37 @@ Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixSta
 Decision weigh(const Context& context, WeighInput in) {
   Result<MixState> mix = require<MixState>(context, projection::mix, in.mix);
   if (!mix) return mix.error();
-  const auto compound = requireIssue<Compound>(context, projection::compound, mix->opened.compound, mix->opened.compound_issue);
+  const auto compound = requireIssue<Compound>(context, projection::compound, mix->opened.compound,
+                                               mix->opened.compound_issue);
   if (!compound) return compound.error();
   const auto& formula = compound->noun.formula;
-  const auto line = std::find_if(formula.begin(), formula.end(), [&](const FormulaLine& l) { return l.material == in.material; });
-  if (line == formula.end()) return badInput("mix.not_in_formula", fmt::format("{} issue {} has no {}.", mix->opened.compound, mix->opened.compound_issue, in.material), "material");
+  const auto line = std::find_if(formula.begin(), formula.end(),
+                                 [&](const FormulaLine& l) { return l.material == in.material; });
+  if (line == formula.end())
+    return badInput("mix.not_in_formula",
+                    fmt::format("{} issue {} has no {}.", mix->opened.compound,
+                                mix->opened.compound_issue, in.material),
+                    "material");
   const Result<Mass> mass = massFrom(in.mass);
   if (!mass) return Error(mass.error()).at({"", 0, "", "mass"});
-  if (mass->in(unit::kilogram) <= 0) return badInput("value.not_positive", "A weighing must be above zero.", "mass", "the net mass on the scale");
-  if (Result<void> c = checkCorrection(context, in.remark, "mix.weighed", {"mix", in.mix}); !c) return c.error();
+  if (mass->in(unit::kilogram) <= 0)
+    return badInput("value.not_positive", "A weighing must be above zero.", "mass",
+                    "the net mass on the scale");
+  if (Result<void> c = checkCorrection(context, in.remark, "mix.weighed", {"mix", in.mix}); !c)
+    return c.error();
   gate::Obstacles obstacles = mayUse(context, in.lot, in.material);
-  if (mix->finished && !in.remark.corrects) obstacles.push_back({fmt::format("Mix {} is finished.", in.mix), "mixing crew", "open the next mix"});
-  const auto scale = stateAs<Issued<Gauge>>(context.snapshot, projection::gauge, ledger::nowKey(in.gauge));
+  if (mix->finished && !in.remark.corrects)
+    obstacles.push_back(
+        {fmt::format("Mix {} is finished.", in.mix), "mixing crew", "open the next mix"});
+  const auto scale =
+      stateAs<Issued<Gauge>>(context.snapshot, projection::gauge, ledger::nowKey(in.gauge));
   if (!scale) return Error(unknown(projection::gauge, in.gauge)).at({"", 0, "", "gauge"});
   for (const std::string& doubt : gate::gaugeDoubts(scale->noun, context.day()))
     obstacles.push_back({doubt, "laboratory technician", "use a scale that is in calibration"});
-  if (Result<void> p = permitOrReport(fmt::format("Lot {} is refused for mix {}.", in.lot, in.mix), std::move(obstacles), in.remark); !p) return p.error();
+  if (Result<void> p = permitOrReport(fmt::format("Lot {} is refused for mix {}.", in.lot, in.mix),
+                                      std::move(obstacles), in.remark);
+      !p)
+    return p.error();
   Weighed weighed = wantedOf(compound->noun, *line, *mix);
   weighed.mix = in.mix;
   weighed.material = in.material;
@@ -148,7 +217,9 @@ Decision weigh(const Context& context, WeighInput in) {
   weighed.mass = in.mass;
   weighed.gauge = in.gauge;
   weighed.remark = in.remark;
-  std::vector<NewFact> facts{fact(context, "mix.weighed", weighed, {{"mix", in.mix}, lotSubject(in.lot), batchSubject(mix->opened.batch)})};
+  std::vector<NewFact> facts{
+      fact(context, "mix.weighed", weighed,
+           {{"mix", in.mix}, lotSubject(in.lot), batchSubject(mix->opened.batch)})};
   holdIfIrregular(facts, context, in.remark, batchSubject(mix->opened.batch));
   return facts;
 }
@@ -157,13 +228,16 @@ Decision finishMix(const Context& context, MixFinished in) {
   Result<MixState> mix = require<MixState>(context, projection::mix, in.mix);
   if (!mix) return mix.error();
   if (mix->finished && !in.remark.corrects) {
-    Error error = badInput("mix.finished", fmt::format("Mix {} is finished already.", in.mix), "mix");
+    Error error =
+        badInput("mix.finished", fmt::format("Mix {} is finished already.", in.mix), "mix");
     error.fault = Fault::conflict;
     return error;
   }
-  if (Result<void> c = checkCorrection(context, in.remark, "mix.finished", {"mix", in.mix}); !c) return c.error();
+  if (Result<void> c = checkCorrection(context, in.remark, "mix.finished", {"mix", in.mix}); !c)
+    return c.error();
   in.remark.irregular.clear();
-  return std::vector<NewFact>{fact(context, "mix.finished", in, {{"mix", in.mix}, batchSubject(mix->opened.batch)})};
+  return std::vector<NewFact>{
+      fact(context, "mix.finished", in, {{"mix", in.mix}, batchSubject(mix->opened.batch)})};
 }
 
 struct PressInput {
@@ -174,37 +248,61 @@ struct PressInput {
   std::vector<Measure> charge_checks;
   Counts counts;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("batch", batch); v("machine", machine); v("tool", tool); v("gauge", gauge); v("charge_checks", charge_checks); v("counts", counts); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("machine", machine);
+    v("tool", tool);
+    v("gauge", gauge);
+    v("charge_checks", charge_checks);
+    v("counts", counts);
+    v("remark", remark);
   }
 };
 
 /// Density of the lot actually weighed for a line; the material's own where the lot has none.
-std::optional<Measure> densityInMix(const Context& context, const MixState& mix, const FormulaLine& line) {
+std::optional<Measure> densityInMix(const Context& context, const MixState& mix,
+                                    const FormulaLine& line) {
   for (const WeighingDone& w : mix.weighings) {
     if (w.material != line.material || w.corrected_by) continue;
     const auto lot = stateAs<LotState>(context.snapshot, projection::lot, w.lot);
     if (lot && lot->received.density) return lot->received.density;
   }
-  const auto material = stateAs<Issued<Material>>(context.snapshot, projection::material, ledger::nowKey(line.material));
+  const auto material = stateAs<Issued<Material>>(context.snapshot, projection::material,
+                                                  ledger::nowKey(line.material));
   return material ? material->noun.density : std::nullopt;
 }
 
 /// What the charge-weight method needs, taken from part, compound and the lots in the mix.
-Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of, const Compound& compound, const PressInput& in) {
-  Measurement charge{batchSubject(in.batch), "charge-weight", "", "forming.charge_check", {in.gauge}, {}, {}, {}, {}};
+Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
+                                 const Compound& compound, const PressInput& in) {
+  Measurement charge{batchSubject(in.batch),
+                     "charge-weight",
+                     "",
+                     "forming.charge_check",
+                     {in.gauge},
+                     {},
+                     {},
+                     {},
+                     {}};
   charge.numbers["pad_volume"] = {of.part.pad_volume};
   charge.numbers["target_density"] = {compound.target_density};
   charge.numbers["loss"] = {compound.loss};
   charge.numbers["charges"] = in.charge_checks;
   charge.choices["loss_basis"] = std::string(word(compound.loss_basis));
-  if (of.batch.mixes.empty()) return badInput("press.no_mix", fmt::format("Batch {} has no mix on record.", in.batch), "batch");
+  if (of.batch.mixes.empty())
+    return badInput("press.no_mix", fmt::format("Batch {} has no mix on record.", in.batch),
+                    "batch");
   const auto mix = stateAs<MixState>(context.snapshot, projection::mix, of.batch.mixes.back());
   for (const FormulaLine& line : compound.formula) {
     const auto material = requireNoun<Material>(context, projection::material, line.material);
     if (!material) return material.error();
     if (!material->noun.density)
-      return badInput("press.density_missing", fmt::format("{} has no true density on record; the charge weight cannot be computed.", line.material), "batch");
+      return badInput(
+          "press.density_missing",
+          fmt::format("{} has no true density on record; the charge weight cannot be computed.",
+                      line.material),
+          "batch");
     charge.numbers["parts"].push_back({line.parts, "1"});
     charge.numbers["nominal_densities"].push_back(*material->noun.density);
     charge.numbers["lot_densities"].push_back(*densityInMix(context, *mix, line));
@@ -216,19 +314,29 @@ Decision press(const Context& context, PressInput in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
-  if (Result<void> c = checkCorrection(context, in.remark, "press.run", batchSubject(in.batch)); !c) return c.error();
-  if (in.charge_checks.empty()) return badInput("press.no_checks", "At least one charge must be weighed.", "charge_checks", "masses in g");
+  if (Result<void> c = checkCorrection(context, in.remark, "press.run", batchSubject(in.batch)); !c)
+    return c.error();
+  if (in.charge_checks.empty())
+    return badInput("press.no_checks", "At least one charge must be weighed.", "charge_checks",
+                    "masses in g");
   gate::Obstacles obstacles = mayDo(Step::press, *of, in.remark);
   append(obstacles, gate::openHolds(of->batch.holds));
-  if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch), std::move(obstacles), in.remark); !p) return p.error();
-  const auto compound = requireIssue<Compound>(context, projection::compound, of->batch.opened.compound, of->batch.opened.compound_issue);
+  if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
+                                      std::move(obstacles), in.remark);
+      !p)
+    return p.error();
+  const auto compound = requireIssue<Compound>(
+      context, projection::compound, of->batch.opened.compound, of->batch.opened.compound_issue);
   if (!compound) return compound.error();
   Result<Measurement> charge = chargeInputs(context, *of, compound->noun, in);
   if (!charge) return charge.error();
-  // The run is the first fact of the act; its place is kept, so that the figure names the right reading.
+  // The run is the first fact of the act; its place is kept, so that the figure names the right
+  // reading.
   std::vector<NewFact> facts(1);
-  if (Result<void> m = measure(facts, context, std::move(*charge), {batchSubject(in.batch)}); !m) return m.error();
-  PressRun run{in.batch, of->batch.mixes, in.machine, in.tool, in.gauge, {}, in.charge_checks, in.counts, in.remark};
+  if (Result<void> m = measure(facts, context, std::move(*charge), {batchSubject(in.batch)}); !m)
+    return m.error();
+  PressRun run{in.batch, of->batch.mixes,  in.machine, in.tool,  in.gauge,
+               {},       in.charge_checks, in.counts,  in.remark};
   const Result<FigureComputed> figure = fromValue<FigureComputed>(facts.back().body);
   for (const FigureValue& value : figure->values)
     if (value.name == "target_charge") run.charge_target = *convert(value.value, "g", 2);
@@ -241,12 +349,15 @@ Decision press(const Context& context, PressInput in) {
 
 std::span<const Kind> makingVerbs() {
   static constexpr Kind list[] = {
-      verb<OpenBatch, openBatch>("batch open", Operation::batch, "open a batch and allot its plate stamp"),
-      verb<PlatesPrepared, preparePlates>("plates prepare", Operation::plates, "record prepared plates with their adhesive film"),
+      verb<OpenBatch, openBatch>("batch open", Operation::batch,
+                                 "open a batch and allot its plate stamp"),
+      verb<PlatesPrepared, preparePlates>("plates prepare", Operation::plates,
+                                          "record prepared plates with their adhesive film"),
       verb<OpenMix, openMix>("mix open", Operation::mixing, "open a mix for a batch"),
       verb<WeighInput, weigh>("mix weigh", Operation::mixing, "record one weighing of a mix"),
       verb<MixFinished, finishMix>("mix finish", Operation::mixing, "record that a mix is mixed"),
-      verb<PressInput, press>("press run", Operation::pressing, "record a press run with its charge-weight checks"),
+      verb<PressInput, press>("press run", Operation::pressing,
+                              "record a press run with its charge-weight checks"),
   };
   return list;
 }

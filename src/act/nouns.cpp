@@ -15,26 +15,36 @@ struct IssueInput {
   std::optional<Day> effective;
   std::string why;
   template <class V>
-  void describe(V& v) { v("noun", noun); v("effective", effective); v("why", why); }
+  void describe(V& v) {
+    v("noun", noun);
+    v("effective", effective);
+    v("why", why);
+  }
 };
 
 using Checked = Result<void>;
 
 /// The measure is of this kind and, when asked, above zero.
-Checked measured(const Measure& measure, platemark::Kind kind, const std::string& field, bool positive = true) {
+Checked measured(const Measure& measure, platemark::Kind kind, const std::string& field,
+                 bool positive = true) {
   const Result<double> si = siValue(measure, kind);
   if (!si) return Error(si.error()).at({"", 0, "", field});
-  if (positive && measure.value.value() <= 0) return badInput("value.not_positive", fmt::format("'{}' must be above zero.", field), field, "a number above zero");
+  if (positive && measure.value.value() <= 0)
+    return badInput("value.not_positive", fmt::format("'{}' must be above zero.", field), field,
+                    "a number above zero");
   return {};
 }
 
 Checked codeGiven(const std::string& code) {
-  if (!code.empty() && code.find('/') == std::string::npos && code.find(' ') == std::string::npos) return {};
-  return badInput("code.bad", fmt::format("'{}' cannot be a code.", code), "noun.code", "letters, digits and hyphens, without spaces or slashes");
+  if (!code.empty() && code.find('/') == std::string::npos && code.find(' ') == std::string::npos)
+    return {};
+  return badInput("code.bad", fmt::format("'{}' cannot be a code.", code), "noun.code",
+                  "letters, digits and hyphens, without spaces or slashes");
 }
 
 template <class Noun>
-Checked exists(const Context& context, std::string_view projection, const std::string& code, const std::string& field) {
+Checked exists(const Context& context, std::string_view projection, const std::string& code,
+               const std::string& field) {
   if (context.snapshot.state(projection, ledger::nowKey(code))) return {};
   return Error(unknown(projection, code)).at({"", 0, "", field});
 }
@@ -43,10 +53,12 @@ Checked check(const Context& context, const Material& m) {
   if (m.density)
     if (Checked c = measured(*m.density, platemark::Kind::density, "noun.density"); !c) return c;
   if (m.plan)
-    if (Checked c = exists<ControlPlan>(context, projection::plan, *m.plan, "noun.plan"); !c) return c;
+    if (Checked c = exists<ControlPlan>(context, projection::plan, *m.plan, "noun.plan"); !c)
+      return c;
   for (std::size_t i = 0; i < m.band.size(); ++i) {
     const std::string field = fmt::format("noun.band[{}]", i);
-    if (Checked c = measured(m.band[i].aperture, platemark::Kind::length, field + ".aperture"); !c) return c;
+    if (Checked c = measured(m.band[i].aperture, platemark::Kind::length, field + ".aperture"); !c)
+      return c;
     for (const Measure* share : {&m.band[i].passing_min, &m.band[i].passing_max})
       if (Checked c = measured(*share, platemark::Kind::number, field, false); !c) return c;
   }
@@ -54,23 +66,37 @@ Checked check(const Context& context, const Material& m) {
 }
 
 Checked checkLine(const Context& context, const FormulaLine& line, const std::string& field) {
-  const auto material = stateAs<Issued<Material>>(context.snapshot, projection::material, ledger::nowKey(line.material));
-  if (!material) return Error(unknown(projection::material, line.material)).at({"", 0, "", field + ".material"});
+  const auto material = stateAs<Issued<Material>>(context.snapshot, projection::material,
+                                                  ledger::nowKey(line.material));
+  if (!material)
+    return Error(unknown(projection::material, line.material)).at({"", 0, "", field + ".material"});
   if (!material->noun.density)
-    return badInput("compound.density_missing", fmt::format("{} has no true density on record; the void-free density cannot be computed.", line.material), field);
-  if (line.parts.value() <= 0) return badInput("value.not_positive", fmt::format("The parts of {} must be above zero.", line.material), field + ".parts");
+    return badInput(
+        "compound.density_missing",
+        fmt::format("{} has no true density on record; the void-free density cannot be computed.",
+                    line.material),
+        field);
+  if (line.parts.value() <= 0)
+    return badInput("value.not_positive",
+                    fmt::format("The parts of {} must be above zero.", line.material),
+                    field + ".parts");
   return measured(line.tolerance, platemark::Kind::number, field + ".tolerance");
 }
 
 Checked check(const Context& context, const Compound& c) {
-  if (c.formula.empty()) return badInput("compound.empty", "The formula has no lines.", "noun.formula");
+  if (c.formula.empty())
+    return badInput("compound.empty", "The formula has no lines.", "noun.formula");
   for (std::size_t i = 0; i < c.formula.size(); ++i) {
-    if (Checked line = checkLine(context, c.formula[i], fmt::format("noun.formula[{}]", i)); !line) return line;
+    if (Checked line = checkLine(context, c.formula[i], fmt::format("noun.formula[{}]", i)); !line)
+      return line;
     for (std::size_t k = 0; k < i; ++k)
       if (c.formula[k].material == c.formula[i].material)
-        return badInput("compound.doubled", fmt::format("{} stands twice in the formula.", c.formula[i].material), fmt::format("noun.formula[{}].material", i));
+        return badInput("compound.doubled",
+                        fmt::format("{} stands twice in the formula.", c.formula[i].material),
+                        fmt::format("noun.formula[{}].material", i));
   }
-  if (Checked d = measured(c.target_density, platemark::Kind::density, "noun.target_density"); !d) return d;
+  if (Checked d = measured(c.target_density, platemark::Kind::density, "noun.target_density"); !d)
+    return d;
   if (Checked m = measured(c.mix_mass, platemark::Kind::mass, "noun.mix_mass"); !m) return m;
   return measured(c.loss, platemark::Kind::number, "noun.loss", false);
 }
@@ -81,23 +107,36 @@ Checked checkRoute(const Context& context, const Part& part) {
     const RouteStep& step = part.route[i];
     const std::string field = fmt::format("noun.route[{}]", i);
     if (i > 0 && part.route[i - 1].step >= step.step)
-      return badInput("part.route_order", fmt::format("'{}' cannot come after '{}'.", word(step.step), word(part.route[i - 1].step)), field, "the order of the chain");
+      return badInput("part.route_order",
+                      fmt::format("'{}' cannot come after '{}'.", word(step.step),
+                                  word(part.route[i - 1].step)),
+                      field, "the order of the chain");
     if (step.step != Step::cure) continue;
-    if (!step.programme) return badInput("part.no_programme", "A cure needs its programme.", field + ".programme");
-    if (Checked c = exists<Programme>(context, projection::programme, *step.programme, field + ".programme"); !c) return c;
+    if (!step.programme)
+      return badInput("part.no_programme", "A cure needs its programme.", field + ".programme");
+    if (Checked c = exists<Programme>(context, projection::programme, *step.programme,
+                                      field + ".programme");
+        !c)
+      return c;
   }
   return {};
 }
 
 Checked check(const Context& context, const Part& p) {
-  if (Checked c = exists<Compound>(context, projection::compound, p.compound, "noun.compound"); !c) return c;
-  if (Checked c = exists<Material>(context, projection::material, p.plate, "noun.plate"); !c) return c;
+  if (Checked c = exists<Compound>(context, projection::compound, p.compound, "noun.compound"); !c)
+    return c;
+  if (Checked c = exists<Material>(context, projection::material, p.plate, "noun.plate"); !c)
+    return c;
   if (p.adhesive)
-    if (Checked c = exists<Material>(context, projection::material, *p.adhesive, "noun.adhesive"); !c) return c;
+    if (Checked c = exists<Material>(context, projection::material, *p.adhesive, "noun.adhesive");
+        !c)
+      return c;
   if (Checked c = exists<ControlPlan>(context, projection::plan, p.plan, "noun.plan"); !c) return c;
-  for (const auto& [measure, name] : {std::pair{&p.friction_area, "noun.friction_area"}, {&p.bond_area, "noun.bond_area"}})
+  for (const auto& [measure, name] :
+       {std::pair{&p.friction_area, "noun.friction_area"}, {&p.bond_area, "noun.bond_area"}})
     if (Checked c = measured(*measure, platemark::Kind::area, name); !c) return c;
-  for (const auto& [measure, name] : {std::pair{&p.plate_thickness, "noun.plate_thickness"}, {&p.friction_thickness, "noun.friction_thickness"}})
+  for (const auto& [measure, name] : {std::pair{&p.plate_thickness, "noun.plate_thickness"},
+                                      {&p.friction_thickness, "noun.friction_thickness"}})
     if (Checked c = measured(*measure, platemark::Kind::length, name); !c) return c;
   if (Checked c = measured(p.pad_volume, platemark::Kind::volume, "noun.pad_volume"); !c) return c;
   return checkRoute(context, p);
@@ -106,20 +145,29 @@ Checked check(const Context& context, const Part& p) {
 Checked check(const Context&, const Machine& m) {
   for (std::size_t i = 0; i < m.channels.size(); ++i)
     if (m.channels[i].sensor_tolerance)
-      if (Checked c = measured(*m.channels[i].sensor_tolerance, platemark::Kind::temperature_difference, fmt::format("noun.channels[{}].sensor_tolerance", i)); !c) return c;
+      if (Checked c =
+              measured(*m.channels[i].sensor_tolerance, platemark::Kind::temperature_difference,
+                       fmt::format("noun.channels[{}].sensor_tolerance", i));
+          !c)
+        return c;
   return {};
 }
 
 Checked check(const Context&, const Gauge& g) {
   const Result<UnitRow> unit = findUnit(g.unit);
   if (!unit) return Error(unit.error()).at({"", 0, "", "noun.unit"});
-  const platemark::Kind difference = unit->kind == platemark::Kind::temperature_point ? platemark::Kind::temperature_difference : unit->kind;
+  const platemark::Kind difference = unit->kind == platemark::Kind::temperature_point
+                                         ? platemark::Kind::temperature_difference
+                                         : unit->kind;
   if (Checked c = measured(g.resolution, difference, "noun.resolution"); !c) return c;
-  return g.standard_uncertainty ? measured(*g.standard_uncertainty, difference, "noun.standard_uncertainty") : Checked{};
+  return g.standard_uncertainty
+             ? measured(*g.standard_uncertainty, difference, "noun.standard_uncertainty")
+             : Checked{};
 }
 
 Checked check(const Context&, const Person& p) {
-  if (p.number <= 0) return badInput("person.number", "A person's number must be above zero.", "noun.number");
+  if (p.number <= 0)
+    return badInput("person.number", "A person's number must be above zero.", "noun.number");
   return {};
 }
 
@@ -127,28 +175,43 @@ Checked checkLimit(const Limit& limit, const catalogue::Output& output, const st
   for (const std::optional<Measure>* bound : {&limit.lower, &limit.upper})
     if (*bound)
       if (Checked c = measured(**bound, output.kind, field, false); !c) return c;
-  if (limit.lower && limit.upper && *siValue(*limit.lower, output.kind) > *siValue(*limit.upper, output.kind))
+  if (limit.lower && limit.upper &&
+      *siValue(*limit.lower, output.kind) > *siValue(*limit.upper, output.kind))
     return badInput("plan.limits_crossed", "The lower limit is above the upper one.", field);
-  if (limit.source.document.empty()) return badInput("plan.no_source", "A limit needs its source.", field + ".source.document", "the document the limit comes from");
+  if (limit.source.document.empty())
+    return badInput("plan.no_source", "A limit needs its source.", field + ".source.document",
+                    "the document the limit comes from");
   // A hundredfold slip of the unit is common in print: 250 N/mm² for 250 N/cm².
   const double thirty_megapascal = 30e6;
-  if (output.name == "shear_strength" && limit.lower && *siValue(*limit.lower, output.kind) > thirty_megapascal)
-    return badInput("plan.limit_implausible", fmt::format("A shear limit of {} is a hundred times what pads reach.", format(*limit.lower)), field, "N/cm² or MPa; below 30 MPa");
+  if (output.name == "shear_strength" && limit.lower &&
+      *siValue(*limit.lower, output.kind) > thirty_megapascal)
+    return badInput("plan.limit_implausible",
+                    fmt::format("A shear limit of {} is a hundred times what pads reach.",
+                                format(*limit.lower)),
+                    field, "N/cm² or MPa; below 30 MPa");
   return {};
 }
 
 Checked checkPlanLine(const PlanLine& line, const std::string& field) {
   const catalogue::Entry* method = catalogue::find(line.method);
-  if (method == nullptr) return Error(unknown("method", line.method)).at({"", 0, "", field + ".method"});
-  const auto output = std::find_if(method->outputs.begin(), method->outputs.end(), [&](const catalogue::Output& o) { return o.name == line.output; });
+  if (method == nullptr)
+    return Error(unknown("method", line.method)).at({"", 0, "", field + ".method"});
+  const auto output =
+      std::find_if(method->outputs.begin(), method->outputs.end(),
+                   [&](const catalogue::Output& o) { return o.name == line.output; });
   if (output == method->outputs.end()) {
     std::string names;
-    for (const catalogue::Output& o : method->outputs) names += (names.empty() ? "" : ", ") + std::string(o.name);
-    return badInput("plan.output_unknown", fmt::format("Method {} gives no '{}'.", line.method, line.output), field + ".output", names);
+    for (const catalogue::Output& o : method->outputs)
+      names += (names.empty() ? "" : ", ") + std::string(o.name);
+    return badInput("plan.output_unknown",
+                    fmt::format("Method {} gives no '{}'.", line.method, line.output),
+                    field + ".output", names);
   }
-  if (line.samples < 1) return badInput("plan.samples", "At least one result is needed.", field + ".samples");
+  if (line.samples < 1)
+    return badInput("plan.samples", "At least one result is needed.", field + ".samples");
   for (std::size_t i = 0; i < line.limits.size(); ++i)
-    if (Checked c = checkLimit(line.limits[i], *output, fmt::format("{}.limits[{}]", field, i)); !c) return c;
+    if (Checked c = checkLimit(line.limits[i], *output, fmt::format("{}.limits[{}]", field, i)); !c)
+      return c;
   return {};
 }
 
@@ -159,21 +222,33 @@ Checked check(const Context&, const ControlPlan& plan) {
 }
 
 Checked check(const Context&, const Programme& p) {
-  if (p.segments.empty()) return badInput("programme.empty", "The programme has no segments.", "noun.segments");
+  if (p.segments.empty())
+    return badInput("programme.empty", "The programme has no segments.", "noun.segments");
   for (std::size_t i = 0; i < p.segments.size(); ++i) {
     const std::string field = fmt::format("noun.segments[{}]", i);
-    if (Checked c = measured(p.segments[i].target, platemark::Kind::temperature_point, field + ".target", false); !c) return c;
-    if (Checked c = measured(p.segments[i].tolerance, platemark::Kind::temperature_difference, field + ".tolerance"); !c) return c;
+    if (Checked c = measured(p.segments[i].target, platemark::Kind::temperature_point,
+                             field + ".target", false);
+        !c)
+      return c;
+    if (Checked c = measured(p.segments[i].tolerance, platemark::Kind::temperature_difference,
+                             field + ".tolerance");
+        !c)
+      return c;
     if (p.segments[i].ramp)
-      if (Checked c = measured(*p.segments[i].ramp, platemark::Kind::temperature_rate, field + ".ramp"); !c) return c;
+      if (Checked c =
+              measured(*p.segments[i].ramp, platemark::Kind::temperature_rate, field + ".ramp");
+          !c)
+        return c;
   }
-  if (Checked c = measured(p.longest_gap, platemark::Kind::duration, "noun.longest_gap"); !c) return c;
+  if (Checked c = measured(p.longest_gap, platemark::Kind::duration, "noun.longest_gap"); !c)
+    return c;
   return measured(p.load_in_below, platemark::Kind::temperature_point, "noun.load_in_below", false);
 }
 
 Checked check(const Context& context, const Approval& a) {
   if (Checked c = exists<Part>(context, projection::part, a.part, "noun.part"); !c) return c;
-  if (a.valid_until && *a.valid_until < a.valid_from) return badInput("approval.dates", "The approval ends before it begins.", "noun.valid_until");
+  if (a.valid_until && *a.valid_until < a.valid_from)
+    return badInput("approval.dates", "The approval ends before it begins.", "noun.valid_until");
   return exists<Compound>(context, projection::compound, a.compound, "noun.compound");
 }
 
@@ -181,11 +256,17 @@ Checked check(const Context&, const Layout&) { return {}; }
 
 std::string codeOf(const Person& p) { return std::to_string(p.number); }
 template <class Noun>
-std::string codeOf(const Noun& noun) { return noun.code; }
+std::string codeOf(const Noun& noun) {
+  return noun.code;
+}
 
 template <class Noun>
 struct NounName;
-#define PLATEMARK_NOUN(Type, text) template <> struct NounName<Type> { static constexpr std::string_view name = text; }
+#define PLATEMARK_NOUN(Type, text)                 \
+  template <>                                      \
+  struct NounName<Type> {                          \
+    static constexpr std::string_view name = text; \
+  }
 PLATEMARK_NOUN(Material, "material");
 PLATEMARK_NOUN(Compound, "compound");
 PLATEMARK_NOUN(Part, "part");
@@ -204,8 +285,10 @@ Decision issue(const Context& context, IssueInput<Noun> in) {
   if (Checked c = codeGiven(code); !c) return c.error();
   if (Checked c = check(context, in.noun); !c) return c.error();
   const auto before = stateAs<Issued<Noun>>(context.snapshot, name, ledger::nowKey(code));
-  if (before && in.why.empty()) return badInput("issue.why_missing", "A new issue needs a word on what changed.", "why");
-  const Issued<Noun> issued{std::move(in.noun), before ? before->issue + 1 : 1, in.effective, in.why};
+  if (before && in.why.empty())
+    return badInput("issue.why_missing", "A new issue needs a word on what changed.", "why");
+  const Issued<Noun> issued{std::move(in.noun), before ? before->issue + 1 : 1, in.effective,
+                            in.why};
   return std::vector<NewFact>{fact(context, name + ".issued", issued, {{name, code}})};
 }
 
@@ -213,16 +296,27 @@ Decision issue(const Context& context, IssueInput<Noun> in) {
 
 std::span<const Kind> nounVerbs() {
   static constexpr Kind list[] = {
-      verb<IssueInput<Material>, issue<Material>>("material issue", Operation::documents, "issue a material: ingredient, plate, adhesive, coating or box"),
-      verb<IssueInput<Compound>, issue<Compound>>("compound issue", Operation::documents, "issue a compound's formula"),
-      verb<IssueInput<Part>, issue<Part>>("part issue", Operation::documents, "issue a part with geometry and route"),
-      verb<IssueInput<Machine>, issue<Machine>>("machine issue", Operation::documents, "issue a machine or an oven with its channels"),
-      verb<IssueInput<Gauge>, issue<Gauge>>("gauge issue", Operation::gauges, "issue a gauge, or record its calibration"),
-      verb<IssueInput<Person>, issue<Person>>("person issue", Operation::people, "issue what a person may do, and until when"),
-      verb<IssueInput<ControlPlan>, issue<ControlPlan>>("plan issue", Operation::documents, "issue a control plan"),
-      verb<IssueInput<Programme>, issue<Programme>>("programme issue", Operation::documents, "issue a cure programme"),
-      verb<IssueInput<Approval>, issue<Approval>>("approval issue", Operation::approvals, "enter an approval and what it covers"),
-      verb<IssueInput<Layout>, issue<Layout>>("layout issue", Operation::documents, "save the layout of an instrument's file"),
+      verb<IssueInput<Material>, issue<Material>>(
+          "material issue", Operation::documents,
+          "issue a material: ingredient, plate, adhesive, coating or box"),
+      verb<IssueInput<Compound>, issue<Compound>>("compound issue", Operation::documents,
+                                                  "issue a compound's formula"),
+      verb<IssueInput<Part>, issue<Part>>("part issue", Operation::documents,
+                                          "issue a part with geometry and route"),
+      verb<IssueInput<Machine>, issue<Machine>>("machine issue", Operation::documents,
+                                                "issue a machine or an oven with its channels"),
+      verb<IssueInput<Gauge>, issue<Gauge>>("gauge issue", Operation::gauges,
+                                            "issue a gauge, or record its calibration"),
+      verb<IssueInput<Person>, issue<Person>>("person issue", Operation::people,
+                                              "issue what a person may do, and until when"),
+      verb<IssueInput<ControlPlan>, issue<ControlPlan>>("plan issue", Operation::documents,
+                                                        "issue a control plan"),
+      verb<IssueInput<Programme>, issue<Programme>>("programme issue", Operation::documents,
+                                                    "issue a cure programme"),
+      verb<IssueInput<Approval>, issue<Approval>>("approval issue", Operation::approvals,
+                                                  "enter an approval and what it covers"),
+      verb<IssueInput<Layout>, issue<Layout>>("layout issue", Operation::documents,
+                                              "save the layout of an instrument's file"),
   };
   return list;
 }

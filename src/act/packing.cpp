@@ -18,10 +18,12 @@ struct OfBatch {
 Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
   Result<BatchState> batch = require<BatchState>(context, projection::batch, id);
   if (!batch) return batch.error();
-  Result<Issued<Part>> part = requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
+  Result<Issued<Part>> part =
+      requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
   if (!part) return part.error();
   OfBatch of{std::move(*batch), std::move(part->noun), {}};
-  for (Issued<Approval>& a : allOf<Approval>(context.snapshot, projection::approval)) of.approvals.push_back(std::move(a.noun));
+  for (Issued<Approval>& a : allOf<Approval>(context.snapshot, projection::approval))
+    of.approvals.push_back(std::move(a.noun));
   return of;
 }
 
@@ -29,12 +31,23 @@ Decision finish(const Context& context, Finished in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
-  if (Result<void> c = checkCorrection(context, in.remark, "batch.finished", batchSubject(in.batch)); !c) return c.error();
+  if (Result<void> c =
+          checkCorrection(context, in.remark, "batch.finished", batchSubject(in.batch));
+      !c)
+    return c.error();
   const auto& route = of->part.route;
-  const auto step = std::find_if(route.begin(), route.end(), [](const RouteStep& s) { return s.step == Step::finish; });
-  if (step == route.end() || std::find(step->operations.begin(), step->operations.end(), in.operation) == step->operations.end())
-    return badInput("finish.operation", fmt::format("'{}' is not a finishing operation of part {}.", in.operation, of->part.code), "operation");
-  if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch), gate::mayFinish(of->batch), in.remark); !p) return p.error();
+  const auto step = std::find_if(route.begin(), route.end(),
+                                 [](const RouteStep& s) { return s.step == Step::finish; });
+  if (step == route.end() || std::find(step->operations.begin(), step->operations.end(),
+                                       in.operation) == step->operations.end())
+    return badInput(
+        "finish.operation",
+        fmt::format("'{}' is not a finishing operation of part {}.", in.operation, of->part.code),
+        "operation");
+  if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),
+                                      gate::mayFinish(of->batch), in.remark);
+      !p)
+    return p.error();
   std::vector<NewFact> facts{fact(context, "batch.finished", in, {batchSubject(in.batch)})};
   holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
   return facts;
@@ -45,7 +58,13 @@ struct PackBox {
   std::int64_t pads = 0;
   std::int64_t sets = 0;
   Remark remark;
-  template <class V> void describe(V& v) { v("batch", batch); v("pads", pads); v("sets", sets); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("pads", pads);
+    v("sets", sets);
+    v("remark", remark);
+  }
 };
 
 std::int64_t goodAtEnd(const BatchState& batch) {
@@ -58,15 +77,27 @@ std::int64_t goodAtEnd(const BatchState& batch) {
 Decision pack(const Context& context, PackBox in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
-  if (in.pads <= 0 || in.sets <= 0) return badInput("box.count", "A box needs its count of pads and sets.", "pads", "whole numbers above 0");
-  if (Result<void> c = checkNoCorrection(in.remark, "Put the batch on hold, and pack the pads again."); !c) return c.error();
+  if (in.pads <= 0 || in.sets <= 0)
+    return badInput("box.count", "A box needs its count of pads and sets.", "pads",
+                    "whole numbers above 0");
+  if (Result<void> c =
+          checkNoCorrection(in.remark, "Put the batch on hold, and pack the pads again.");
+      !c)
+    return c.error();
   gate::Obstacles obstacles = gate::mayLeave(of->batch, of->part, of->approvals, context.day());
   const std::int64_t left = goodAtEnd(of->batch) - of->batch.boxed;
   if (in.pads > left)
-    obstacles.push_back({fmt::format("Batch {} has {} good pads left to pack, not {}.", in.batch, left, in.pads), "packing crew", "count again"});
-  if (Result<void> p = permitOrReport(fmt::format("Boxing batch {} is refused.", in.batch), std::move(obstacles), in.remark); !p) return p.error();
-  const BoxPacked packed{nextNumber(context.snapshot, "box.packed", "X-", 6), in.batch, in.pads, in.sets, in.remark};
-  std::vector<NewFact> facts{fact(context, "box.packed", packed, {{"box", packed.box}, batchSubject(in.batch)})};
+    obstacles.push_back(
+        {fmt::format("Batch {} has {} good pads left to pack, not {}.", in.batch, left, in.pads),
+         "packing crew", "count again"});
+  if (Result<void> p = permitOrReport(fmt::format("Boxing batch {} is refused.", in.batch),
+                                      std::move(obstacles), in.remark);
+      !p)
+    return p.error();
+  const BoxPacked packed{nextNumber(context.snapshot, "box.packed", "X-", 6), in.batch, in.pads,
+                         in.sets, in.remark};
+  std::vector<NewFact> facts{
+      fact(context, "box.packed", packed, {{"box", packed.box}, batchSubject(in.batch)})};
   holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
   return facts;
 }
@@ -76,7 +107,13 @@ struct SendShipment {
   std::string order;
   std::vector<std::string> boxes;
   Remark remark;
-  template <class V> void describe(V& v) { v("customer", customer); v("order", order); v("boxes", boxes); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("customer", customer);
+    v("order", order);
+    v("boxes", boxes);
+    v("remark", remark);
+  }
 };
 
 /// What stands in the way of each box, and the batches in them.
@@ -86,43 +123,58 @@ struct ShipCheck {
   std::set<std::string> boxes;
 };
 
-Result<void> checkBox(const Context& context, const std::string& id, const std::string& field, ShipCheck& check) {
-  if (!check.boxes.insert(id).second) return badInput("shipment.doubled", fmt::format("Box {} stands twice.", id), field);
+Result<void> checkBox(const Context& context, const std::string& id, const std::string& field,
+                      ShipCheck& check) {
+  if (!check.boxes.insert(id).second)
+    return badInput("shipment.doubled", fmt::format("Box {} stands twice.", id), field);
   Result<BoxState> box = require<BoxState>(context, projection::box, id);
   if (!box) return Error(box.error()).at({"", 0, "", field});
-  if (!box->shipment.empty()) check.obstacles.push_back({fmt::format("Box {} left with shipment {}.", id, box->shipment), "packing crew", "scan the box again"});
+  if (!box->shipment.empty())
+    check.obstacles.push_back({fmt::format("Box {} left with shipment {}.", id, box->shipment),
+                               "packing crew", "scan the box again"});
   if (!check.batches.insert(box->packed.batch).second) return {};
   Result<OfBatch> of = ofBatch(context, box->packed.batch);
   if (!of) return of.error();
-  for (Missing& missing : gate::mayLeave(of->batch, of->part, of->approvals, context.day())) check.obstacles.push_back(std::move(missing));
+  for (Missing& missing : gate::mayLeave(of->batch, of->part, of->approvals, context.day()))
+    check.obstacles.push_back(std::move(missing));
   return {};
 }
 
 Decision send(const Context& context, SendShipment in) {
   if (in.boxes.empty()) return badInput("shipment.empty", "A shipment needs its boxes.", "boxes");
-  if (in.customer.empty()) return badInput("shipment.customer", "A shipment needs its customer.", "customer");
-  if (Result<void> c = checkNoCorrection(in.remark, "Put the batches on hold."); !c) return c.error();
+  if (in.customer.empty())
+    return badInput("shipment.customer", "A shipment needs its customer.", "customer");
+  if (Result<void> c = checkNoCorrection(in.remark, "Put the batches on hold."); !c)
+    return c.error();
   ShipCheck check;
   for (std::size_t i = 0; i < in.boxes.size(); ++i)
-    if (Result<void> c = checkBox(context, in.boxes[i], fmt::format("boxes[{}]", i), check); !c) return c.error();
-  if (Result<void> p = permitOrReport("The shipment is refused.", std::move(check.obstacles), in.remark); !p) return p.error();
-  const Shipped shipped{nextNumber(context.snapshot, "shipment.sent", "D-", 5), in.customer, in.order, in.boxes, in.remark};
+    if (Result<void> c = checkBox(context, in.boxes[i], fmt::format("boxes[{}]", i), check); !c)
+      return c.error();
+  if (Result<void> p =
+          permitOrReport("The shipment is refused.", std::move(check.obstacles), in.remark);
+      !p)
+    return p.error();
+  const Shipped shipped{nextNumber(context.snapshot, "shipment.sent", "D-", 5), in.customer,
+                        in.order, in.boxes, in.remark};
   std::vector<Subject> subjects{{"shipment", shipped.shipment}};
   for (const std::string& box : in.boxes) subjects.push_back({"box", box});
   for (const std::string& batch : check.batches) subjects.push_back(batchSubject(batch));
   std::vector<NewFact> facts{fact(context, "shipment.sent", shipped, subjects)};
-  for (const std::string& batch : check.batches) holdIfIrregular(facts, context, in.remark, batchSubject(batch));
+  for (const std::string& batch : check.batches)
+    holdIfIrregular(facts, context, in.remark, batchSubject(batch));
   return facts;
 }
 
 /// The paper was drawn and stored before this is asked.
 Decision issuePaper(const Context& context, PaperIssued in) {
-  if (in.subject.kind != "batch") return badInput("paper.subject", "A paper is issued for a batch.", "subject");
+  if (in.subject.kind != "batch")
+    return badInput("paper.subject", "A paper is issued for a batch.", "subject");
   Result<BatchState> batch = require<BatchState>(context, projection::batch, in.subject.id);
   if (!batch) return batch.error();
   if (in.paper == "certificate" && !batch->final.open())
     return gate::refusal(fmt::format("No certificate can be issued for batch {}.", in.subject.id),
-                         {{"the final gate is not released", "quality manager", "judge the batch and sign its release"}});
+                         {{"the final gate is not released", "quality manager",
+                           "judge the batch and sign its release"}});
   return std::vector<NewFact>{fact(context, "paper.issued", in, {in.subject})};
 }
 
@@ -133,7 +185,8 @@ std::span<const Kind> packingVerbs() {
       verb<Finished, finish>("batch finish", Operation::finishing, "record a finishing operation"),
       verb<PackBox, pack>("box pack", Operation::packing, "pack pads of one batch into a box"),
       verb<SendShipment, send>("shipment send", Operation::shipping, "ship boxes to a customer"),
-      verb<PaperIssued, issuePaper>("paper issue", Operation::final_gate, "issue a certificate or a batch record", false, true),
+      verb<PaperIssued, issuePaper>("paper issue", Operation::final_gate,
+                                    "issue a certificate or a batch record", false, true),
   };
   return list;
 }

@@ -29,16 +29,20 @@ Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark&
   if (obstacles.empty()) return {};
   if (!remark.why || remark.why->empty()) {
     Error refused = gate::refusal(std::move(what), std::move(obstacles));
-    refused.remedy = "Settle what is missing. If it has happened all the same, report it with the reason; it will be kept and held.";
+    refused.remedy =
+        "Settle what is missing. If it has happened all the same, report it with the reason; it "
+        "will be kept and held.";
     return refused;
   }
   for (const Missing& missing : obstacles) remark.irregular.push_back(missing.what);
   return {};
 }
 
-void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const Remark& remark, const Subject& subject) {
+void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const Remark& remark,
+                     const Subject& subject) {
   if (remark.irregular.empty()) return;
-  const std::string why = fmt::format("it happened without permission ({}); given reason: {}", remark.irregular.front(), *remark.why);
+  const std::string why = fmt::format("it happened without permission ({}); given reason: {}",
+                                      remark.irregular.front(), *remark.why);
   facts.push_back(fact(context, "hold.placed", HoldPlaced{subject, why}, {subject}));
 }
 
@@ -50,11 +54,16 @@ Result<void> checkNotMendedYet(const Context& context, const Fact& mended, const
   for (Sequence after = mended.sequence;;) {
     const std::vector<Fact> later = context.snapshot.factsOf(subject, after, page);
     for (const Fact& f : later) {
-      const std::int64_t* corrects = f.kind == mended.kind ? f.body["remark"]["corrects"].asInteger() : nullptr;
+      const std::int64_t* corrects =
+          f.kind == mended.kind ? f.body["remark"]["corrects"].asInteger() : nullptr;
       if (corrects == nullptr || *corrects != mended.sequence) continue;
-      Error error = badInput("correction.mended", fmt::format("Fact {} was corrected by fact {} already.", mended.sequence, f.sequence), "remark.corrects");
+      Error error = badInput(
+          "correction.mended",
+          fmt::format("Fact {} was corrected by fact {} already.", mended.sequence, f.sequence),
+          "remark.corrects");
       error.fault = Fault::conflict;
-      error.remedy = fmt::format("Look at fact {}; if it is wrong too, correct that one.", f.sequence);
+      error.remedy =
+          fmt::format("Look at fact {}; if it is wrong too, correct that one.", f.sequence);
       return error;
     }
     if (later.size() < page) return {};
@@ -66,31 +75,48 @@ Result<void> checkNotMendedYet(const Context& context, const Fact& mended, const
 
 Result<void> checkNoCorrection(const Remark& remark, std::string_view instead) {
   if (!remark.corrects) return {};
-  Error error = badInput("correction.not_here", "This report cannot be corrected by another of its kind.", "remark.corrects");
+  Error error =
+      badInput("correction.not_here", "This report cannot be corrected by another of its kind.",
+               "remark.corrects");
   error.remedy = std::string(instead);
   return error;
 }
 
-Result<void> checkCorrection(const Context& context, const Remark& remark, std::string_view kind, const Subject& subject) {
+Result<void> checkCorrection(const Context& context, const Remark& remark, std::string_view kind,
+                             const Subject& subject) {
   if (!remark.corrects) return {};
   const std::string field = "remark.corrects";
-  if (!remark.why || remark.why->empty()) return badInput("correction.why_missing", "A correction needs its reason.", "remark.why");
+  if (!remark.why || remark.why->empty())
+    return badInput("correction.why_missing", "A correction needs its reason.", "remark.why");
   const std::optional<Fact> mended = context.snapshot.fact(*remark.corrects);
-  if (!mended) return badInput("correction.unknown", fmt::format("There is no fact {}.", *remark.corrects), field);
-  if (mended->kind != kind) return badInput("correction.other_kind", fmt::format("Fact {} is '{}'; it cannot be mended by '{}'.", *remark.corrects, mended->kind, kind), field);
-  const bool about_it = std::find(mended->subjects.begin(), mended->subjects.end(), subject) != mended->subjects.end();
+  if (!mended)
+    return badInput("correction.unknown", fmt::format("There is no fact {}.", *remark.corrects),
+                    field);
+  if (mended->kind != kind)
+    return badInput("correction.other_kind",
+                    fmt::format("Fact {} is '{}'; it cannot be mended by '{}'.", *remark.corrects,
+                                mended->kind, kind),
+                    field);
+  const bool about_it = std::find(mended->subjects.begin(), mended->subjects.end(), subject) !=
+                        mended->subjects.end();
   if (about_it) return checkNotMendedYet(context, *mended, subject);
-  return badInput("correction.other_subject", fmt::format("Fact {} is not about {} {}.", *remark.corrects, subject.kind, subject.id), field);
+  return badInput(
+      "correction.other_subject",
+      fmt::format("Fact {} is not about {} {}.", *remark.corrects, subject.kind, subject.id),
+      field);
 }
 
 Result<void> checkCounts(const Counts& counts) {
   bool negative = counts.good < 0 || counts.samples < 0 || counts.rework < 0;
   for (const auto& [reason, n] : counts.scrap) negative = negative || n < 0;
-  if (negative) return badInput("counts.negative", "A count cannot be below zero.", "counts", "whole numbers from 0");
+  if (negative)
+    return badInput("counts.negative", "A count cannot be below zero.", "counts",
+                    "whole numbers from 0");
   return {};
 }
 
-std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind, std::string_view prefix, int digits) {
+std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind,
+                       std::string_view prefix, int digits) {
   const std::optional<Value> counter = snapshot.state(projection::counter, fact_kind);
   const std::int64_t* n = counter ? counter->asInteger() : nullptr;
   return fmt::format("{}{:0{}}", prefix, (n == nullptr ? 0 : *n) + 1, digits);

@@ -15,12 +15,14 @@ using ledger::stateAs;
 
 /// A fact of this context.
 template <class Body>
-NewFact fact(const Context& context, std::string kind, const Body& body, std::vector<Subject> subjects) {
+NewFact fact(const Context& context, std::string kind, const Body& body,
+             std::vector<Subject> subjects) {
   return {std::move(kind), 1, context.happened, context.person, std::move(subjects), toValue(body)};
 }
 
 [[nodiscard]] Error unknown(std::string_view kind, std::string_view id);
-[[nodiscard]] Error badInput(std::string_view code, std::string what, std::string field, std::string expected = "");
+[[nodiscard]] Error badInput(std::string_view code, std::string what, std::string field,
+                             std::string expected = "");
 
 /// The state of a thing that must exist.
 template <class State>
@@ -32,30 +34,40 @@ Result<State> require(const Context& context, std::string_view projection, const
 
 /// The newest issue of a noun that must exist.
 template <class Noun>
-Result<Issued<Noun>> requireNoun(const Context& context, std::string_view projection, const std::string& code) {
-  std::optional<Issued<Noun>> issued = stateAs<Issued<Noun>>(context.snapshot, projection, ledger::nowKey(code));
+Result<Issued<Noun>> requireNoun(const Context& context, std::string_view projection,
+                                 const std::string& code) {
+  std::optional<Issued<Noun>> issued =
+      stateAs<Issued<Noun>>(context.snapshot, projection, ledger::nowKey(code));
   if (!issued) return unknown(projection, code);
   return std::move(*issued);
 }
 template <class Noun>
-Result<Issued<Noun>> requireIssue(const Context& context, std::string_view projection, const std::string& code, std::int64_t issue) {
-  std::optional<Issued<Noun>> issued = stateAs<Issued<Noun>>(context.snapshot, projection, ledger::issueKey(code, issue));
+Result<Issued<Noun>> requireIssue(const Context& context, std::string_view projection,
+                                  const std::string& code, std::int64_t issue) {
+  std::optional<Issued<Noun>> issued =
+      stateAs<Issued<Noun>>(context.snapshot, projection, ledger::issueKey(code, issue));
   if (!issued) return unknown(projection, code);
   return std::move(*issued);
 }
 
-/// Law 2: with obstacles, a question is refused; a report with its reason is kept and marked irregular.
-[[nodiscard]] Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark);
+/// Law 2: with obstacles, a question is refused; a report with its reason is kept and marked
+/// irregular.
+[[nodiscard]] Result<void> permitOrReport(std::string what, gate::Obstacles obstacles,
+                                          Remark& remark);
 /// The hold that follows an irregular report; nothing when it was regular.
-void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const Remark& remark, const Subject& subject);
-/// A correction must name a fact of the same kind about the same thing that nothing has corrected yet.
-[[nodiscard]] Result<void> checkCorrection(const Context& context, const Remark& remark, std::string_view kind, const Subject& subject);
+void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const Remark& remark,
+                     const Subject& subject);
+/// A correction must name a fact of the same kind about the same thing that nothing has corrected
+/// yet.
+[[nodiscard]] Result<void> checkCorrection(const Context& context, const Remark& remark,
+                                           std::string_view kind, const Subject& subject);
 /// For things that get a number of their own: a second one is a second thing.
 [[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);
 
 /// "M-0007": the next number of a kind of fact.
-[[nodiscard]] std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind, std::string_view prefix, int digits);
+[[nodiscard]] std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind,
+                                     std::string_view prefix, int digits);
 
 [[nodiscard]] inline Subject batchSubject(std::string id) { return {"batch", std::move(id)}; }
 [[nodiscard]] inline Subject lotSubject(std::string id) { return {"lot", std::move(id)}; }
@@ -68,8 +80,15 @@ Decision decideWith(const Context& context, const Value& input) {
   return decide(context, std::move(*read));
 }
 template <class Input, Decision (*decide)(const Context&, Input)>
-constexpr Kind verb(std::string_view name, Operation operation, std::string_view words, bool must_be_signed = false, bool prepared = false) {
-  return {name, operation, words, must_be_signed, prepared, &fieldsOf<Input>, &decideWith<Input, decide>};
+constexpr Kind verb(std::string_view name, Operation operation, std::string_view words,
+                    bool must_be_signed = false, bool prepared = false) {
+  return {name,
+          operation,
+          words,
+          must_be_signed,
+          prepared,
+          &fieldsOf<Input>,
+          &decideWith<Input, decide>};
 }
 
 /// Each file of this room lists its verbs.
@@ -93,7 +112,9 @@ struct Measurement {
   std::optional<std::string> repeat_because;
   Remark remark;
 };
-/// Appends reading.taken and figure.computed. Errors: method.unknown, gauge.unknown, what the method says.
-[[nodiscard]] Result<void> measure(std::vector<NewFact>& facts, const Context& context, Measurement measurement, std::vector<Subject> subjects);
+/// Appends reading.taken and figure.computed. Errors: method.unknown, gauge.unknown, what the
+/// method says.
+[[nodiscard]] Result<void> measure(std::vector<NewFact>& facts, const Context& context,
+                                   Measurement measurement, std::vector<Subject> subjects);
 
 }  // namespace platemark::act

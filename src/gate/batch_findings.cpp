@@ -28,13 +28,22 @@ std::vector<const StepDone*> doneOf(const BatchState& batch, Step step) {
 
 std::string_view crewOf(Step step) {
   switch (step) {
-    case Step::plates: return "plate crew";
-    case Step::mix: return "mixing crew";
-    case Step::press: return "press crew";
-    case Step::clamp: case Step::cure: return "oven crew";
-    case Step::sample: return "laboratory technician";
-    case Step::finish: return "finishing crew";
-    case Step::pack: case Step::ship: return "packing crew";
+    case Step::plates:
+      return "plate crew";
+    case Step::mix:
+      return "mixing crew";
+    case Step::press:
+      return "press crew";
+    case Step::clamp:
+    case Step::cure:
+      return "oven crew";
+    case Step::sample:
+      return "laboratory technician";
+    case Step::finish:
+      return "finishing crew";
+    case Step::pack:
+    case Step::ship:
+      return "packing crew";
   }
   return "";
 }
@@ -49,11 +58,16 @@ void addRoute(std::vector<Finding>& findings, Gate gate, const BatchFile& file) 
     ++asked;
     if (!doneOf(file.batch, step.step).empty()) continue;
     ++missing;
-    findings.push_back(requirement("route", "Route", FindingWord::missing,
-                                   fmt::format("The step '{}' of the route is not on record.", word(step.step)), std::string(crewOf(step.step))));
+    findings.push_back(
+        requirement("route", "Route", FindingWord::missing,
+                    fmt::format("The step '{}' of the route is not on record.", word(step.step)),
+                    std::string(crewOf(step.step))));
   }
   if (missing == 0)
-    findings.push_back(requirement("route", "Route", FindingWord::inside, asked == 1 ? "The step of the route is on record." : fmt::format("All {} steps of the route are on record.", asked)));
+    findings.push_back(
+        requirement("route", "Route", FindingWord::inside,
+                    asked == 1 ? "The step of the route is on record."
+                               : fmt::format("All {} steps of the route are on record.", asked)));
 }
 
 /// Finishing operations the route names, each done.
@@ -62,9 +76,12 @@ void addOperations(std::vector<Finding>& findings, const BatchFile& file) {
     if (step.step != Step::finish) continue;
     for (const std::string& operation : step.operations) {
       const auto done = doneOf(file.batch, Step::finish);
-      const bool found = std::any_of(done.begin(), done.end(), [&](const StepDone* s) { return s->what == operation; });
+      const bool found = std::any_of(done.begin(), done.end(),
+                                     [&](const StepDone* s) { return s->what == operation; });
       if (!found)
-        findings.push_back(requirement("finishing", "Finishing", FindingWord::missing, fmt::format("'{}' is not on record.", operation), "finishing crew"));
+        findings.push_back(requirement("finishing", "Finishing", FindingWord::missing,
+                                       fmt::format("'{}' is not on record.", operation),
+                                       "finishing crew"));
     }
   }
 }
@@ -78,29 +95,42 @@ void addCounts(std::vector<Finding>& findings, const BatchFile& file) {
     const std::int64_t out = accountedFor(step.counts);
     if (out != in) {
       balanced = false;
-      findings.push_back(requirement("counts", "Counts", FindingWord::missing,
-                                     fmt::format("{}: {} pieces went in, {} are accounted for; {} {}.", word(step.step), in, out,
-                                                 std::abs(in - out), in > out ? "are missing" : "too many"),
-                                     std::string(crewOf(step.step)), {step.fact}));
+      findings.push_back(requirement(
+          "counts", "Counts", FindingWord::missing,
+          fmt::format("{}: {} pieces went in, {} are accounted for; {} {}.", word(step.step), in,
+                      out, std::abs(in - out), in > out ? "are missing" : "too many"),
+          std::string(crewOf(step.step)), {step.fact}));
     }
     in = step.counts.good;
   }
-  if (balanced) findings.push_back(requirement("counts", "Counts", FindingWord::inside, fmt::format("The counts balance at every step; {} pads are good.", in)));
+  if (balanced)
+    findings.push_back(
+        requirement("counts", "Counts", FindingWord::inside,
+                    fmt::format("The counts balance at every step; {} pads are good.", in)));
 }
 
 void addLot(std::vector<Finding>& findings, const LotState& lot) {
   const std::string& label = lot.received.lot;
   if (lot.disposition == LotDisposition::refuse)
-    findings.push_back(requirement("lots", "Lot " + label, FindingWord::not_met, fmt::format("Lot {} was used and is refused: {}.", label, lot.decided_why), "quality manager"));
+    findings.push_back(
+        requirement("lots", "Lot " + label, FindingWord::not_met,
+                    fmt::format("Lot {} was used and is refused: {}.", label, lot.decided_why),
+                    "quality manager"));
   else if (lot.disposition == LotDisposition::hold)
-    findings.push_back(requirement("lots", "Lot " + label, FindingWord::missing, fmt::format("Lot {} was used and is not cleared.", label), "quality manager"));
-  else if (lot.gate.overtaken_by)
     findings.push_back(requirement("lots", "Lot " + label, FindingWord::missing,
-                                   fmt::format("Lot {} was cleared, but {}.", label, lot.gate.overtaken_why), "quality manager", {*lot.gate.overtaken_by}));
+                                   fmt::format("Lot {} was used and is not cleared.", label),
+                                   "quality manager"));
+  else if (lot.gate.overtaken_by)
+    findings.push_back(
+        requirement("lots", "Lot " + label, FindingWord::missing,
+                    fmt::format("Lot {} was cleared, but {}.", label, lot.gate.overtaken_why),
+                    "quality manager", {*lot.gate.overtaken_by}));
   for (const Hold& hold : lot.holds)
     if (!hold.lifted_by)
-      findings.push_back(requirement("lots", "Lot " + label, FindingWord::missing, fmt::format("Lot {} was used and is on hold: {}.", label, hold.why),
-                                     "quality manager", {hold.fact}));
+      findings.push_back(
+          requirement("lots", "Lot " + label, FindingWord::missing,
+                      fmt::format("Lot {} was used and is on hold: {}.", label, hold.why),
+                      "quality manager", {hold.fact}));
 }
 
 void addLots(std::vector<Finding>& findings, const BatchFile& file) {
@@ -108,7 +138,9 @@ void addLots(std::vector<Finding>& findings, const BatchFile& file) {
   for (const LotState& lot : file.lots) addLot(findings, lot);
   if (findings.size() != before) return;
   const FindingWord found = file.lots.empty() ? FindingWord::missing : FindingWord::inside;
-  const std::string sentence = file.lots.empty() ? "No lot is on record for this batch." : fmt::format("All {} lots used are cleared.", file.lots.size());
+  const std::string sentence = file.lots.empty()
+                                   ? "No lot is on record for this batch."
+                                   : fmt::format("All {} lots used are cleared.", file.lots.size());
   findings.push_back(requirement("lots", "Lots", found, sentence));
 }
 
@@ -131,22 +163,30 @@ LineTotal totalOf(const MixState& mix, const FormulaLine& line, const Measure& l
 
 void addWeighing(std::vector<Finding>& findings, const MixState& mix, const FormulaLine& line) {
   const std::string title = fmt::format("Mix {}, {}", mix.opened.mix, line.material);
-  const auto asked = std::find_if(mix.weighings.begin(), mix.weighings.end(), [&](const WeighingDone& w) { return w.material == line.material && !w.corrected_by; });
+  const auto asked = std::find_if(
+      mix.weighings.begin(), mix.weighings.end(),
+      [&](const WeighingDone& w) { return w.material == line.material && !w.corrected_by; });
   if (asked == mix.weighings.end()) {
-    findings.push_back(requirement("weighing", title, FindingWord::missing, fmt::format("{}: no weighing is on record.", title), "mixing crew"));
+    findings.push_back(requirement("weighing", title, FindingWord::missing,
+                                   fmt::format("{}: no weighing is on record.", title),
+                                   "mixing crew"));
     return;
   }
   const LineTotal total = totalOf(mix, line, asked->wanted);
   const double wanted = asked->wanted.value.value();
-  const double tolerance = asked->tolerance.value.value() * findUnit(asked->tolerance.unit)->factor / findUnit(asked->wanted.unit)->factor;
+  const double tolerance = asked->tolerance.value.value() *
+                           findUnit(asked->tolerance.unit)->factor /
+                           findUnit(asked->wanted.unit)->factor;
   // Half a unit of the twelfth digit, so that 8.96 + 0.05 is not outside 9.01 by a binary rounding.
   const double rounding = 1e-12 * wanted;
   if (std::abs(total.mass - wanted) <= tolerance + rounding) return;
-  findings.push_back(requirement("weighing", title, FindingWord::not_met,
-                                 fmt::format("{}: {} was weighed, {} ± {} was wanted.", title,
-                                             format(Measure{Decimal::fixed(total.mass, asked->mass.value.decimals()), asked->wanted.unit}),
-                                             asked->wanted.value.text(), format(asked->tolerance)),
-                                 "mixing crew", total.facts));
+  findings.push_back(requirement(
+      "weighing", title, FindingWord::not_met,
+      fmt::format("{}: {} was weighed, {} ± {} was wanted.", title,
+                  format(Measure{Decimal::fixed(total.mass, asked->mass.value.decimals()),
+                                 asked->wanted.unit}),
+                  asked->wanted.value.text(), format(asked->tolerance)),
+      "mixing crew", total.facts));
 }
 
 void addMixes(std::vector<Finding>& findings, const BatchFile& file) {
@@ -156,23 +196,37 @@ void addMixes(std::vector<Finding>& findings, const BatchFile& file) {
     weighings += mix.weighings.size();
     for (const FormulaLine& line : file.compound.formula) addWeighing(findings, mix, line);
     if (!mix.finished)
-      findings.push_back(requirement("mix", "Mix " + mix.opened.mix, FindingWord::missing, fmt::format("Mix {} is not finished on record.", mix.opened.mix), "mixing crew"));
+      findings.push_back(requirement(
+          "mix", "Mix " + mix.opened.mix, FindingWord::missing,
+          fmt::format("Mix {} is not finished on record.", mix.opened.mix), "mixing crew"));
   }
   if (findings.size() == before && !file.mixes.empty())
-    findings.push_back(requirement("weighing", "Weighings", FindingWord::inside, fmt::format("All {} weighings of {} {} are inside their tolerance.", weighings, file.mixes.size(), file.mixes.size() == 1 ? "mix" : "mixes")));
+    findings.push_back(
+        requirement("weighing", "Weighings", FindingWord::inside,
+                    fmt::format("All {} weighings of {} {} are inside their tolerance.", weighings,
+                                file.mixes.size(), file.mixes.size() == 1 ? "mix" : "mixes")));
 }
 
 void addCover(std::vector<Finding>& findings, const BatchFile& file) {
   const Obstacles obstacles = approvalCover(file.batch, file.part, file.approvals, file.today);
   for (const Missing& missing : obstacles)
-    findings.push_back(requirement("approval", "Approval cover", FindingWord::missing, missing.what, missing.who));
-  if (obstacles.empty()) findings.push_back(requirement("approval", "Approval cover", FindingWord::inside, "Part, compound issue, plate and adhesive lie inside a live approval."));
+    findings.push_back(
+        requirement("approval", "Approval cover", FindingWord::missing, missing.what, missing.who));
+  if (obstacles.empty())
+    findings.push_back(
+        requirement("approval", "Approval cover", FindingWord::inside,
+                    "Part, compound issue, plate and adhesive lie inside a live approval."));
 }
 
 void addCureRelease(std::vector<Finding>& findings, const BatchFile& file) {
   const Obstacles obstacles = mayFinish(file.batch);
-  for (const Missing& missing : obstacles) findings.push_back(requirement("cure gate", "Cure gate", FindingWord::missing, missing.what, missing.who));
-  if (obstacles.empty()) findings.push_back(requirement("cure gate", "Cure gate", FindingWord::inside, "The cure gate is released and nothing has come since.", "", {*file.batch.cure.release}));
+  for (const Missing& missing : obstacles)
+    findings.push_back(
+        requirement("cure gate", "Cure gate", FindingWord::missing, missing.what, missing.who));
+  if (obstacles.empty())
+    findings.push_back(requirement("cure gate", "Cure gate", FindingWord::inside,
+                                   "The cure gate is released and nothing has come since.", "",
+                                   {*file.batch.cure.release}));
 }
 
 }  // namespace

@@ -8,11 +8,13 @@
 
 namespace platemark::gate {
 
-/// Findings about the batch itself: steps of the route, lots, weighings, mixes, counts, holds, cover.
+/// Findings about the batch itself: steps of the route, lots, weighings, mixes, counts, holds,
+/// cover.
 [[nodiscard]] std::vector<Finding> batchFindings(Gate gate, const BatchFile& file);
 
 /// A finding without a limit: something that must be so.
-[[nodiscard]] Finding requirement(std::string characteristic, std::string title, FindingWord word, std::string sentence,
-                                  std::string who = "", std::vector<Sequence> facts = {});
+[[nodiscard]] Finding requirement(std::string characteristic, std::string title, FindingWord word,
+                                  std::string sentence, std::string who = "",
+                                  std::vector<Sequence> facts = {});
 
 }  // namespace platemark::gate

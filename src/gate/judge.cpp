@@ -8,7 +8,8 @@ namespace {
 
 /// Outside a limit that counts, or a requirement that was broken.
 bool speaksAgainst(FindingWord word) {
-  return word == FindingWord::outside_above || word == FindingWord::outside_below || word == FindingWord::not_met;
+  return word == FindingWord::outside_above || word == FindingWord::outside_below ||
+         word == FindingWord::not_met;
 }
 
 Outcome outcomeOf(const std::vector<Finding>& findings) {
@@ -33,21 +34,24 @@ void append(std::vector<Finding>& to, std::vector<Finding> more) {
 std::vector<Finding> holdFindings(const std::vector<Hold>& holds) {
   std::vector<Finding> findings;
   for (const Hold& hold : holds)
-    if (!hold.lifted_by) findings.push_back(requirement("hold", "Hold", FindingWord::missing, "On hold: " + hold.why, "quality manager", {hold.fact}));
+    if (!hold.lifted_by)
+      findings.push_back(requirement("hold", "Hold", FindingWord::missing, "On hold: " + hold.why,
+                                     "quality manager", {hold.fact}));
   return findings;
 }
 
 /// A load's chart serves every batch that lay in it.
 std::vector<Evidence> evidenceOf(const BatchFile& file) {
   std::vector<Evidence> all = file.batch.evidence;
-  for (const LoadState& load : file.loads) all.insert(all.end(), load.evidence.begin(), load.evidence.end());
+  for (const LoadState& load : file.loads)
+    all.insert(all.end(), load.evidence.begin(), load.evidence.end());
   return all;
 }
 
 }  // namespace
 
-Finding requirement(std::string characteristic, std::string title, FindingWord word, std::string sentence, std::string who,
-                    std::vector<Sequence> facts) {
+Finding requirement(std::string characteristic, std::string title, FindingWord word,
+                    std::string sentence, std::string who, std::vector<Sequence> facts) {
   Finding finding;
   finding.characteristic = std::move(characteristic);
   finding.title = std::move(title);
@@ -70,7 +74,8 @@ VerdictGiven judgeLot(const LotFile& file) {
   verdict.seen = file.seen;
   verdict.plan = file.plan.code;
   verdict.plan_issue = file.plan_issue;
-  verdict.findings = compareWithPlan(Gate::lot, file.plan, file.plan_issue, file.lot.evidence, file.adoptions);
+  verdict.findings =
+      compareWithPlan(Gate::lot, file.plan, file.plan_issue, file.lot.evidence, file.adoptions);
   append(verdict.findings, holdFindings(file.lot.holds));
   return sealed(std::move(verdict));
 }
@@ -82,7 +87,8 @@ VerdictGiven judgeBatch(Gate gate, const BatchFile& file) {
   verdict.seen = file.seen;
   verdict.plan = file.plan.code;
   verdict.plan_issue = file.plan_issue;
-  verdict.findings = compareWithPlan(gate, file.plan, file.plan_issue, evidenceOf(file), file.adoptions);
+  verdict.findings =
+      compareWithPlan(gate, file.plan, file.plan_issue, evidenceOf(file), file.adoptions);
   append(verdict.findings, batchFindings(gate, file));
   append(verdict.findings, holdFindings(file.batch.holds));
   return sealed(std::move(verdict));

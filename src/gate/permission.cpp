@@ -8,19 +8,25 @@ namespace platemark::gate {
 namespace {
 
 bool stepDone(const BatchState& batch, Step step) {
-  return std::any_of(batch.steps.begin(), batch.steps.end(), [&](const StepDone& s) { return s.step == step && !s.corrected_by; });
+  return std::any_of(batch.steps.begin(), batch.steps.end(),
+                     [&](const StepDone& s) { return s.step == step && !s.corrected_by; });
 }
 
 void append(Obstacles& to, Obstacles more) { to.insert(to.end(), more.begin(), more.end()); }
 
 /// What stands between a batch and an open gate.
-Obstacles gateObstacles(const std::string& batch, std::string_view gate_name, const GateState& gate) {
+Obstacles gateObstacles(const std::string& batch, std::string_view gate_name,
+                        const GateState& gate) {
   if (gate.open()) return {};
   Missing missing;
   missing.who = "quality manager";
   if (!gate.release) {
-    missing.what = gate.verdict ? fmt::format("Batch {} stays on hold: the {} gate says '{}' and is not signed.", batch, gate_name, word(gate.outcome))
-                                : fmt::format("Batch {} stays on hold: the {} gate has not been judged.", batch, gate_name);
+    missing.what =
+        gate.verdict
+            ? fmt::format("Batch {} stays on hold: the {} gate says '{}' and is not signed.", batch,
+                          gate_name, word(gate.outcome))
+            : fmt::format("Batch {} stays on hold: the {} gate has not been judged.", batch,
+                          gate_name);
     missing.how = "judge the batch and sign its release";
   } else {
     missing.what = fmt::format("Batch {} is on hold again: {}.", batch, gate.overtaken_why);
@@ -31,7 +37,8 @@ Obstacles gateObstacles(const std::string& batch, std::string_view gate_name, co
 
 bool covers(const Approval& approval, const BatchState& batch, const Part& part) {
   return approval.part == part.code && approval.compound == batch.opened.compound &&
-         batch.opened.compound_issue >= approval.compound_issue_from && batch.opened.compound_issue <= approval.compound_issue_to &&
+         batch.opened.compound_issue >= approval.compound_issue_from &&
+         batch.opened.compound_issue <= approval.compound_issue_to &&
          approval.plate == part.plate && approval.adhesive == part.adhesive;
 }
 
@@ -44,7 +51,9 @@ bool liveOn(const Approval& approval, Day today) {
 Obstacles openHolds(const std::vector<Hold>& holds) {
   Obstacles obstacles;
   for (const Hold& hold : holds)
-    if (!hold.lifted_by) obstacles.push_back({"On hold: " + hold.why, "quality manager", "settle it, then lift the hold"});
+    if (!hold.lifted_by)
+      obstacles.push_back(
+          {"On hold: " + hold.why, "quality manager", "settle it, then lift the hold"});
   return obstacles;
 }
 
@@ -52,29 +61,42 @@ Obstacles mayUseLot(const LotState& lot, std::string_view wanted_material, Day t
   Obstacles obstacles;
   const LotReceived& r = lot.received;
   if (r.material != wanted_material)
-    obstacles.push_back({fmt::format("Lot {} is {}; {} is wanted here.", r.lot, r.material, wanted_material), "", "put the bag back and take the right lot"});
+    obstacles.push_back(
+        {fmt::format("Lot {} is {}; {} is wanted here.", r.lot, r.material, wanted_material), "",
+         "put the bag back and take the right lot"});
   if (lot.disposition == LotDisposition::refuse)
-    obstacles.push_back({fmt::format("Lot {} is refused: {}.", r.lot, lot.decided_why), "quality manager", "take another lot"});
+    obstacles.push_back({fmt::format("Lot {} is refused: {}.", r.lot, lot.decided_why),
+                         "quality manager", "take another lot"});
   else if (lot.disposition == LotDisposition::hold)
-    obstacles.push_back({fmt::format("Lot {} is not cleared.", r.lot), "laboratory technician, then quality manager", "test the lot and clear it"});
+    obstacles.push_back({fmt::format("Lot {} is not cleared.", r.lot),
+                         "laboratory technician, then quality manager",
+                         "test the lot and clear it"});
   else if (lot.gate.overtaken_by)
-    obstacles.push_back({fmt::format("Lot {} was cleared, but {}.", r.lot, lot.gate.overtaken_why), "quality manager", "judge the lot again"});
+    obstacles.push_back({fmt::format("Lot {} was cleared, but {}.", r.lot, lot.gate.overtaken_why),
+                         "quality manager", "judge the lot again"});
   if (r.use_by && *r.use_by < today)
-    obstacles.push_back({fmt::format("Lot {} expired on {}.", r.lot, formatDay(*r.use_by)), "laboratory technician", "take another lot; only a retest moves the date"});
+    obstacles.push_back({fmt::format("Lot {} expired on {}.", r.lot, formatDay(*r.use_by)),
+                         "laboratory technician",
+                         "take another lot; only a retest moves the date"});
   append(obstacles, openHolds(lot.holds));
   return obstacles;
 }
 
 Obstacles mayDoStep(Step step, const BatchState& batch, const Part& part) {
-  const auto on_route = [&](Step s) { return std::any_of(part.route.begin(), part.route.end(), [&](const RouteStep& r) { return r.step == s; }); };
+  const auto on_route = [&](Step s) {
+    return std::any_of(part.route.begin(), part.route.end(),
+                       [&](const RouteStep& r) { return r.step == s; });
+  };
   if (!on_route(step))
-    return {{fmt::format("'{}' is not on the route of part {}.", word(step), part.code), "quality manager", "check the part on the traveller"}};
+    return {{fmt::format("'{}' is not on the route of part {}.", word(step), part.code),
+             "quality manager", "check the part on the traveller"}};
   Obstacles obstacles;
   for (const RouteStep& before : part.route) {
     if (before.step == step) break;
     if (!stepDone(batch, before.step))
-      obstacles.push_back({fmt::format("Batch {}: '{}' must come before '{}' and is not on record.", batch.opened.batch, word(before.step), word(step)), "",
-                           fmt::format("record '{}' first", word(before.step))});
+      obstacles.push_back({fmt::format("Batch {}: '{}' must come before '{}' and is not on record.",
+                                       batch.opened.batch, word(before.step), word(step)),
+                           "", fmt::format("record '{}' first", word(before.step))});
   }
   return obstacles;
 }
@@ -85,7 +107,8 @@ Obstacles mayFinish(const BatchState& batch) {
   return obstacles;
 }
 
-Obstacles mayLeave(const BatchState& batch, const Part& part, const std::vector<Approval>& approvals, Day today) {
+Obstacles mayLeave(const BatchState& batch, const Part& part,
+                   const std::vector<Approval>& approvals, Day today) {
   Obstacles obstacles = gateObstacles(batch.opened.batch, "cure", batch.cure);
   append(obstacles, gateObstacles(batch.opened.batch, "final", batch.final));
   append(obstacles, openHolds(batch.holds));
@@ -93,26 +116,36 @@ Obstacles mayLeave(const BatchState& batch, const Part& part, const std::vector<
   return obstacles;
 }
 
-Obstacles approvalCover(const BatchState& batch, const Part& part, const std::vector<Approval>& approvals, Day today) {
-  const auto live = std::any_of(approvals.begin(), approvals.end(), [&](const Approval& a) { return covers(a, batch, part) && liveOn(a, today); });
+Obstacles approvalCover(const BatchState& batch, const Part& part,
+                        const std::vector<Approval>& approvals, Day today) {
+  const auto live = std::any_of(approvals.begin(), approvals.end(), [&](const Approval& a) {
+    return covers(a, batch, part) && liveOn(a, today);
+  });
   if (live) return {};
-  return {{fmt::format("No live approval covers part {} with {} issue {}, plate {}, adhesive {} on {}.", part.code, batch.opened.compound,
-                       batch.opened.compound_issue, part.plate, part.adhesive.value_or("none"), formatDay(today)),
-           "approval engineer", "enter the approval that covers it, or extend one"}};
+  return {
+      {fmt::format("No live approval covers part {} with {} issue {}, plate {}, adhesive {} on {}.",
+                   part.code, batch.opened.compound, batch.opened.compound_issue, part.plate,
+                   part.adhesive.value_or("none"), formatDay(today)),
+       "approval engineer", "enter the approval that covers it, or extend one"}};
 }
 
 Obstacles mayOperate(const Person& person, Operation operation, Day today) {
   for (const Permit& permit : person.permits)
     if (permit.operation == operation && today <= permit.until) return {};
-  const auto expired = std::find_if(person.permits.begin(), person.permits.end(), [&](const Permit& p) { return p.operation == operation; });
-  const std::string why = expired == person.permits.end() ? "has no permit for it" : "had a permit until " + formatDay(expired->until);
-  return {{fmt::format("'{}' may not be done by number {}: {} {}.", word(operation), person.number, person.duty, why), "quality manager",
-           "let somebody with the permit do it, or have the permit issued"}};
+  const auto expired = std::find_if(person.permits.begin(), person.permits.end(),
+                                    [&](const Permit& p) { return p.operation == operation; });
+  const std::string why = expired == person.permits.end()
+                              ? "has no permit for it"
+                              : "had a permit until " + formatDay(expired->until);
+  return {{fmt::format("'{}' may not be done by number {}: {} {}.", word(operation), person.number,
+                       person.duty, why),
+           "quality manager", "let somebody with the permit do it, or have the permit issued"}};
 }
 
 std::vector<std::string> gaugeDoubts(const Gauge& gauge, Day taken) {
   if (taken <= gauge.calibration_due) return {};
-  return {fmt::format("gauge {} was out of calibration since {}", gauge.code, formatDay(gauge.calibration_due))};
+  return {fmt::format("gauge {} was out of calibration since {}", gauge.code,
+                      formatDay(gauge.calibration_due))};
 }
 
 Error refusal(std::string what, Obstacles obstacles) {

@@ -22,7 +22,8 @@ struct Counted {
 /// What the record holds for one line of the plan.
 struct Gathered {
   std::vector<Counted> counted;
-  std::vector<const FigureValue*> bounded;  ///< undetermined, but known to lie on one side of a bound
+  std::vector<const FigureValue*>
+      bounded;                         ///< undetermined, but known to lie on one side of a bound
   std::vector<std::string> set_aside;  ///< why a result is kept and not counted
   std::vector<Sequence> figures;
 };
@@ -32,12 +33,14 @@ std::string sampleWords(const Evidence& evidence) {
 }
 
 const FigureValue* valueNamed(const Evidence& evidence, const std::string& name) {
-  const auto found = std::find_if(evidence.values.begin(), evidence.values.end(), [&](const FigureValue& v) { return v.name == name; });
+  const auto found = std::find_if(evidence.values.begin(), evidence.values.end(),
+                                  [&](const FigureValue& v) { return v.name == name; });
   return found == evidence.values.end() ? nullptr : &*found;
 }
 
 bool serves(const Evidence& evidence, const PlanLine& line) {
-  return evidence.method == line.method && (evidence.characteristic.empty() || evidence.characteristic == line.characteristic);
+  return evidence.method == line.method &&
+         (evidence.characteristic.empty() || evidence.characteristic == line.characteristic);
 }
 
 Gathered gather(const PlanLine& line, const std::vector<Evidence>& all) {
@@ -46,13 +49,17 @@ Gathered gather(const PlanLine& line, const std::vector<Evidence>& all) {
     if (!serves(evidence, line) || evidence.corrected_by) continue;
     gathered.figures.push_back(evidence.figure);
     const FigureValue* value = valueNamed(evidence, line.output);
-    if (!evidence.doubts.empty()) gathered.set_aside.push_back(sampleWords(evidence) + " does not count: " + evidence.doubts.front());
-    else if (value == nullptr) gathered.set_aside.push_back(sampleWords(evidence) + " does not hold " + line.output + ".");
+    if (!evidence.doubts.empty())
+      gathered.set_aside.push_back(sampleWords(evidence) +
+                                   " does not count: " + evidence.doubts.front());
+    else if (value == nullptr)
+      gathered.set_aside.push_back(sampleWords(evidence) + " does not hold " + line.output + ".");
     else if (!value->determined) {
-      gathered.set_aside.push_back(value->why.value_or(sampleWords(evidence) + " could not be determined."));
+      gathered.set_aside.push_back(
+          value->why.value_or(sampleWords(evidence) + " could not be determined."));
       if (value->at_least || value->at_most) gathered.bounded.push_back(value);
-    }
-    else gathered.counted.push_back({value->value, value->u, evidence.figure, evidence.sample});
+    } else
+      gathered.counted.push_back({value->value, value->u, evidence.figure, evidence.sample});
   }
   return gathered;
 }
@@ -73,18 +80,23 @@ bool comparable(const Measure& a, const Measure& b) {
   return x && y && x->kind == y->kind && (x->kind != Kind::hardness || x->code == y->code);
 }
 
-/// Which result and bound are of two kinds, in words; empty when every result can be compared with every bound.
+/// Which result and bound are of two kinds, in words; empty when every result can be compared with
+/// every bound.
 std::string notComparable(const std::vector<Counted>& counted, const Limit& limit) {
   for (const std::optional<Measure>& bound : {limit.lower, limit.upper})
     for (const Counted& c : counted)
-      if (bound && !comparable(c.value, *bound)) return fmt::format("a result is in {}, the limit in {}", c.value.unit, bound->unit);
+      if (bound && !comparable(c.value, *bound))
+        return fmt::format("a result is in {}, the limit in {}", c.value.unit, bound->unit);
   return "";
 }
 
-/// The result that stands against the limit, by the line's statistic; for `each` the one nearest to a wall.
+/// The result that stands against the limit, by the line's statistic; for `each` the one nearest to
+/// a wall.
 Counted standing(const PlanLine& line, const std::vector<Counted>& counted, const Limit& limit) {
   const Measure& like = counted.front().value;
-  const auto less = [&](const Counted& a, const Counted& b) { return inUnit(a.value, like) < inUnit(b.value, like); };
+  const auto less = [&](const Counted& a, const Counted& b) {
+    return inUnit(a.value, like) < inUnit(b.value, like);
+  };
   const auto lowest = std::min_element(counted.begin(), counted.end(), less);
   const auto highest = std::max_element(counted.begin(), counted.end(), less);
   if (line.statistic == Statistic::lowest) return *lowest;
@@ -94,7 +106,10 @@ Counted standing(const PlanLine& line, const std::vector<Counted>& counted, cons
     if (!limit.lower) return *highest;
     const double below = inUnit(lowest->value, *limit.lower) - limit.lower->value.value();
     const double above = limit.upper->value.value() - inUnit(highest->value, *limit.upper);
-    return below * findUnit(limit.lower->unit)->factor <= above * findUnit(limit.upper->unit)->factor ? *lowest : *highest;
+    return below * findUnit(limit.lower->unit)->factor <=
+                   above * findUnit(limit.upper->unit)->factor
+               ? *lowest
+               : *highest;
   }
   double sum = 0, variance = 0;
   bool u_known = true;
@@ -115,8 +130,12 @@ double rounding(const Measure& bound) { return 1e-12 * std::abs(bound.value.valu
 
 /// Where a single result lies against one limit.
 FindingWord place(const PlanLine& line, const Counted& result, const Limit& limit) {
-  const auto below = [&](const Measure& bound) { return inUnit(result.value, bound) < bound.value.value() - rounding(bound); };
-  const auto above = [&](const Measure& bound) { return inUnit(result.value, bound) > bound.value.value() + rounding(bound); };
+  const auto below = [&](const Measure& bound) {
+    return inUnit(result.value, bound) < bound.value.value() - rounding(bound);
+  };
+  const auto above = [&](const Measure& bound) {
+    return inUnit(result.value, bound) > bound.value.value() + rounding(bound);
+  };
   const FindingWord simple = limit.lower && below(*limit.lower)   ? FindingWord::outside_below
                              : limit.upper && above(*limit.upper) ? FindingWord::outside_above
                                                                   : FindingWord::inside;
@@ -129,16 +148,21 @@ FindingWord place(const PlanLine& line, const Counted& result, const Limit& limi
   const double u = differenceInUnit(*result.u, like);
   if (u == 0) return simple;
   if (u < 0) return FindingWord::too_close;
-  const double inside = method::statistics::conformanceProbability(inUnit(result.value, like), u, lower, upper);
+  const double inside =
+      method::statistics::conformanceProbability(inUnit(result.value, like), u, lower, upper);
   const double asked = line.probability->value();
   if (inside >= asked) return FindingWord::inside;
-  // A value inside whose uncertainty is wider than the limits is no pass: its chance of being inside is small.
+  // A value inside whose uncertainty is wider than the limits is no pass: its chance of being
+  // inside is small.
   return inside <= 1 - asked && simple != FindingWord::inside ? simple : FindingWord::too_close;
 }
 
-int severity(FindingWord word) { return word == FindingWord::inside ? 0 : word == FindingWord::too_close ? 1 : 2; }
+int severity(FindingWord word) {
+  return word == FindingWord::inside ? 0 : word == FindingWord::too_close ? 1 : 2;
+}
 
-/// With a probability asked of each result, the worst need not be the one nearest to a wall: its u may be wider or unknown.
+/// With a probability asked of each result, the worst need not be the one nearest to a wall: its u
+/// may be wider or unknown.
 Counted worst(const PlanLine& line, const std::vector<Counted>& counted, const Limit& limit) {
   Counted result = standing(line, counted, limit);
   if (line.statistic != Statistic::each || !line.probability) return result;
@@ -148,7 +172,8 @@ Counted worst(const PlanLine& line, const std::vector<Counted>& counted, const L
 }
 
 std::string limitWords(const Limit& limit) {
-  if (limit.lower && limit.upper) return fmt::format("{} to {}", limit.lower->value.text(), format(*limit.upper));
+  if (limit.lower && limit.upper)
+    return fmt::format("{} to {}", limit.lower->value.text(), format(*limit.upper));
   if (limit.lower) return "at least " + format(*limit.lower);
   return "at most " + format(*limit.upper);
 }
@@ -162,12 +187,14 @@ std::string sourceWords(const LimitSource& source) {
 
 /// One digit more than the limit has, if the result has it once it is in the limit's unit.
 int shownDecimals(const Measure& result, const Measure& limit) {
-  return std::min(Decimal::fromDouble(inUnit(result, limit)).decimals(), limit.value.decimals() + 1);
+  return std::min(Decimal::fromDouble(inUnit(result, limit)).decimals(),
+                  limit.value.decimals() + 1);
 }
 
 std::string shown(const Measure& value, const Limit& limit) {
   const Measure& like = limit.lower ? *limit.lower : *limit.upper;
-  return format(Measure{Decimal::fixed(inUnit(value, like), shownDecimals(value, like)), like.unit});
+  return format(
+      Measure{Decimal::fixed(inUnit(value, like), shownDecimals(value, like)), like.unit});
 }
 
 Finding blank(const PlanLine& line) {
@@ -194,63 +221,84 @@ Finding nothingAsked(Gate gate) {
   finding.characteristic = "plan";
   finding.title = "Control plan";
   finding.word = FindingWord::no_limit;
-  finding.sentence = fmt::format("No control plan with a line for the {} gate is on file.", word(gate));
+  finding.sentence =
+      fmt::format("No control plan with a line for the {} gate is on file.", word(gate));
   finding.who = "quality manager";
   return finding;
 }
 
-/// Results that stand for the samples asked for: a repeat on the same sample does not stand for another one.
+/// Results that stand for the samples asked for: a repeat on the same sample does not stand for
+/// another one.
 std::int64_t samplesCounted(const std::vector<Counted>& counted) {
   std::set<std::string> named;
   std::int64_t unnamed = 0;
   for (const Counted& c : counted) {
-    if (c.sample.empty()) ++unnamed;
-    else named.insert(c.sample);
+    if (c.sample.empty())
+      ++unnamed;
+    else
+      named.insert(c.sample);
   }
   return unnamed + static_cast<std::int64_t>(named.size());
 }
 
 std::string missingSentence(const PlanLine& line, const Gathered& gathered) {
-  std::string sentence = fmt::format("{}: {} of {}", line.words, samplesCounted(gathered.counted), line.samples);
+  std::string sentence =
+      fmt::format("{}: {} of {}", line.words, samplesCounted(gathered.counted), line.samples);
   sentence += line.samples == 1 ? " result." : " results.";
   for (const std::string& why : gathered.set_aside) sentence += " " + why;
   return sentence;
 }
 
-std::string comparedSentence(const PlanLine& line, const Counted& result, const Limit& limit, FindingWord word) {
+std::string comparedSentence(const PlanLine& line, const Counted& result, const Limit& limit,
+                             FindingWord word) {
   std::string value = shown(result.value, limit);
   if (result.u) {
     const Measure& like = limit.lower ? *limit.lower : *limit.upper;
     const double expanded = 2 * differenceInUnit(*result.u, like);
-    value += fmt::format(" ± {} (k = 2)", Decimal::fixed(expanded, shownDecimals(result.value, like)).text());
+    value += fmt::format(" ± {} (k = 2)",
+                         Decimal::fixed(expanded, shownDecimals(result.value, like)).text());
   }
-  const std::string statistic = line.samples > 1 ? fmt::format(" ({} of {})", platemark::word(line.statistic), line.samples) : "";
-  const std::string_view place = word == FindingWord::inside ? "inside" : word == FindingWord::too_close ? "too close to say" : "outside";
-  return fmt::format("{}{}: {}, {} ({} [{}]).", line.words, statistic, value, place, limitWords(limit), sourceWords(limit.source));
+  const std::string statistic =
+      line.samples > 1 ? fmt::format(" ({} of {})", platemark::word(line.statistic), line.samples)
+                       : "";
+  const std::string_view place = word == FindingWord::inside      ? "inside"
+                                 : word == FindingWord::too_close ? "too close to say"
+                                                                  : "outside";
+  return fmt::format("{}{}: {}, {} ({} [{}]).", line.words, statistic, value, place,
+                     limitWords(limit), sourceWords(limit.source));
 }
 
-/// A figure that is not known may still be known to lie outside: at most 101 min is not at least 120.
-std::optional<Finding> outsideByBound(Finding finding, const PlanLine& line, const Limit& limit, const Gathered& gathered) {
+/// A figure that is not known may still be known to lie outside: at most 101 min is not at least
+/// 120.
+std::optional<Finding> outsideByBound(Finding finding, const PlanLine& line, const Limit& limit,
+                                      const Gathered& gathered) {
   for (const FigureValue* value : gathered.bounded) {
-    const bool below = limit.lower && value->at_most && inUnit(*value->at_most, *limit.lower) < limit.lower->value.value();
-    const bool above = limit.upper && value->at_least && inUnit(*value->at_least, *limit.upper) > limit.upper->value.value();
+    const bool below = limit.lower && value->at_most &&
+                       inUnit(*value->at_most, *limit.lower) < limit.lower->value.value();
+    const bool above = limit.upper && value->at_least &&
+                       inUnit(*value->at_least, *limit.upper) > limit.upper->value.value();
     if (!below && !above) continue;
     const Measure& bound = below ? *value->at_most : *value->at_least;
     finding.word = below ? FindingWord::outside_below : FindingWord::outside_above;
     finding.result = bound;
-    finding.sentence = fmt::format("{}: {} {}, outside ({} [{}]). {}", line.words, below ? "at most" : "at least", shown(bound, limit), limitWords(limit), sourceWords(limit.source), value->why.value_or(""));
+    finding.sentence = fmt::format(
+        "{}: {} {}, outside ({} [{}]). {}", line.words, below ? "at most" : "at least",
+        shown(bound, limit), limitWords(limit), sourceWords(limit.source), value->why.value_or(""));
     return finding;
   }
   return {};
 }
 
-bool isAdopted(const PlanLine& line, const std::string& plan, std::int64_t plan_issue, const std::vector<Adoption>& adoptions) {
+bool isAdopted(const PlanLine& line, const std::string& plan, std::int64_t plan_issue,
+               const std::vector<Adoption>& adoptions) {
   return std::any_of(adoptions.begin(), adoptions.end(), [&](const Adoption& a) {
-    return a.adopted.plan == plan && a.adopted.plan_issue == plan_issue && a.adopted.characteristic == line.characteristic;
+    return a.adopted.plan == plan && a.adopted.plan_issue == plan_issue &&
+           a.adopted.characteristic == line.characteristic;
   });
 }
 
-Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathered& gathered, bool adopted) {
+Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathered& gathered,
+                         bool adopted) {
   Finding finding = blank(line);
   finding.lower = limit.lower;
   finding.upper = limit.upper;
@@ -262,7 +310,8 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
   for (const Counted& c : gathered.counted) finding.singles.push_back(c.value);
   if (gathered.counted.empty()) {
     if (limit.source.confirmed || adopted)
-      if (std::optional<Finding> outside = outsideByBound(finding, line, limit, gathered)) return *outside;
+      if (std::optional<Finding> outside = outsideByBound(finding, line, limit, gathered))
+        return *outside;
     finding.word = FindingWord::missing;
     finding.sentence = missingSentence(line, gathered);
     return finding;
@@ -277,7 +326,8 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
   finding.u = result.u;
   finding.word = place(line, result, limit);
   finding.sentence = comparedSentence(line, result, limit, finding.word);
-  const bool outside = finding.word == FindingWord::outside_above || finding.word == FindingWord::outside_below;
+  const bool outside =
+      finding.word == FindingWord::outside_above || finding.word == FindingWord::outside_below;
   if (finding.counted < line.samples && !outside) {
     finding.word = FindingWord::missing;
     finding.sentence = missingSentence(line, gathered) + " So far " + finding.sentence;
@@ -292,7 +342,8 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
 
 }  // namespace
 
-std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::int64_t plan_issue, const std::vector<Evidence>& evidence,
+std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::int64_t plan_issue,
+                                     const std::vector<Evidence>& evidence,
                                      const std::vector<Adoption>& adoptions) {
   std::vector<Finding> findings;
   for (const PlanLine& line : plan.lines) {

@@ -22,7 +22,8 @@ Result<T> placed(Result<T> result, const std::string& path) {
 }  // namespace
 
 Error wrongType(const std::string& path, std::string_view expected) {
-  Error error = valueError("value.wrong_type", path, fmt::format("'{}' must be {}.", path, expected));
+  Error error =
+      valueError("value.wrong_type", path, fmt::format("'{}' must be {}.", path, expected));
   error.expected = std::string(expected);
   return error;
 }
@@ -34,14 +35,18 @@ Error missingMember(const std::string& path) {
 }
 
 Error unknownMember(const std::string& path, std::string_view known) {
-  Error error = valueError("value.unknown_member", path, fmt::format("'{}' is not known here.", path));
+  Error error =
+      valueError("value.unknown_member", path, fmt::format("'{}' is not known here.", path));
   error.expected = "only: " + std::string(known);
   return error;
 }
 
-Error unknownWord(const std::string& path, std::string_view given, std::span<const std::string_view> words) {
-  Error error = valueError("value.unknown_word", path, fmt::format("'{}' is not one of the words for '{}'.", given, path));
-  for (const std::string_view w : words) error.expected += (error.expected.empty() ? "" : ", ") + std::string(w);
+Error unknownWord(const std::string& path, std::string_view given,
+                  std::span<const std::string_view> words) {
+  Error error = valueError("value.unknown_word", path,
+                           fmt::format("'{}' is not one of the words for '{}'.", given, path));
+  for (const std::string_view w : words)
+    error.expected += (error.expected.empty() ? "" : ", ") + std::string(w);
   return error;
 }
 

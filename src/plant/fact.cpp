@@ -17,7 +17,8 @@ Result<void> check(const Value& body) {
 Value unchanged(Value body, int) { return body; }
 
 template <class Body>
-constexpr FactKind kind(std::string_view name, std::string_view words, bool must_be_signed = false) {
+constexpr FactKind kind(std::string_view name, std::string_view words,
+                        bool must_be_signed = false) {
   return {name, 1, words, must_be_signed, &check<Body>, &unchanged, &fieldsOf<Body>};
 }
 
@@ -63,7 +64,8 @@ constexpr FactKind kinds[] = {
 std::span<const FactKind> factKinds() { return kinds; }
 
 const FactKind* findFactKind(std::string_view name) {
-  const auto found = std::find_if(std::begin(kinds), std::end(kinds), [&](const FactKind& k) { return k.name == name; });
+  const auto found = std::find_if(std::begin(kinds), std::end(kinds),
+                                  [&](const FactKind& k) { return k.name == name; });
   return found == std::end(kinds) ? nullptr : found;
 }
 

@@ -29,13 +29,16 @@ std::string body(std::int64_t index) {
   return text;
 }
 
-bool endsInDigit(std::int64_t index) { return digits.find(*checkCharacter(body(index))) != std::string_view::npos; }
+bool endsInDigit(std::int64_t index) {
+  return digits.find(*checkCharacter(body(index))) != std::string_view::npos;
+}
 
 /// The bodies whose check character is a digit, in scattered order.
 const std::vector<std::int64_t>& usableBodies() {
   static const std::vector<std::int64_t> usable = [] {
     std::vector<std::int64_t> list;
-    for (std::int64_t n = 0, index = 88'117; n < body_count; ++n, index = (index + stride) % body_count)
+    for (std::int64_t n = 0, index = 88'117; n < body_count;
+         ++n, index = (index + stride) % body_count)
       if (endsInDigit(index)) list.push_back(index);
     return list;
   }();
@@ -88,15 +91,21 @@ std::string stampNumber(std::int64_t n) {
 Result<std::string> readStamp(std::string_view typed) {
   const std::string text = upperWithoutMarks(typed);
   if (text.size() != pattern.size() + 1)
-    return notAStamp(typed, "stamp.pattern", fmt::format("'{}' has {} characters; a plate stamp has 6.", typed, text.size()));
+    return notAStamp(
+        typed, "stamp.pattern",
+        fmt::format("'{}' has {} characters; a plate stamp has 6.", typed, text.size()));
   for (std::size_t i = 0; i < pattern.size(); ++i)
     if (allowedAt(i).find(text[i]) == std::string_view::npos)
-      return notAStamp(typed, "stamp.pattern",
-                       fmt::format("'{}' cannot stand at place {} of a plate stamp: a {} stands there.", text[i], i + 1,
-                                   pattern[i] == 'L' ? "letter" : "digit"));
+      return notAStamp(
+          typed, "stamp.pattern",
+          fmt::format("'{}' cannot stand at place {} of a plate stamp: a {} stands there.", text[i],
+                      i + 1, pattern[i] == 'L' ? "letter" : "digit"));
   const std::string_view front = std::string_view(text).substr(0, pattern.size());
   if (*checkCharacter(front) != text.back())
-    return notAStamp(typed, "stamp.check", fmt::format("The check digit of '{}' does not fit: at least one character is misread.", typed));
+    return notAStamp(
+        typed, "stamp.check",
+        fmt::format("The check digit of '{}' does not fit: at least one character is misread.",
+                    typed));
   return std::string(front) + "-" + text.back();
 }
 

@@ -52,14 +52,16 @@ class Builder : public nlohmann::json_sax<nlohmann::json> {
   bool end_array() override { return close(); }
   bool key(string_t& name) override {
     if (open_.back().value.asObject()->contains(name)) {
-      fault = notJson("json.duplicate_name", fmt::format("The member '{}' stands twice in one object.", name));
+      fault = notJson("json.duplicate_name",
+                      fmt::format("The member '{}' stands twice in one object.", name));
       fault->where.field = name;
       return false;
     }
     open_.back().name = std::move(name);
     return true;
   }
-  bool parse_error(std::size_t position, const std::string&, const nlohmann::detail::exception& e) override {
+  bool parse_error(std::size_t position, const std::string&,
+                   const nlohmann::detail::exception& e) override {
     std::string why = e.what();
     if (const auto at = why.find("syntax error"); at != std::string::npos) why = why.substr(at);
     fault = notJson("json.syntax", "This is not JSON: " + why.substr(0, 200));
@@ -77,10 +79,12 @@ class Builder : public nlohmann::json_sax<nlohmann::json> {
     const std::string_view before = text_.substr(0, position == 0 ? 0 : position - 1);
     const auto line_start = before.rfind('\n');
     fault->where.line = 1 + std::count(before.begin(), before.end(), '\n');
-    fault->where.column = std::to_string(before.size() - (line_start == std::string_view::npos ? 0 : line_start + 1) + 1);
+    fault->where.column = std::to_string(
+        before.size() - (line_start == std::string_view::npos ? 0 : line_start + 1) + 1);
   }
   bool inexact(const std::string& typed) {
-    fault = notJson("json.inexact_number", fmt::format("The number {} cannot be kept exactly.", typed));
+    fault =
+        notJson("json.inexact_number", fmt::format("The number {} cannot be kept exactly.", typed));
     fault->remedy = "Write it as text, e.g. \"" + typed + "\".";
     return false;
   }
@@ -90,8 +94,10 @@ class Builder : public nlohmann::json_sax<nlohmann::json> {
       return true;
     }
     Level& level = open_.back();
-    if (Value::Array* array = level.value.asArray()) array->push_back(std::move(value));
-    else level.value.asObject()->emplace(std::move(level.name), std::move(value));
+    if (Value::Array* array = level.value.asArray())
+      array->push_back(std::move(value));
+    else
+      level.value.asObject()->emplace(std::move(level.name), std::move(value));
     return true;
   }
   bool open(Value empty) {
@@ -114,11 +120,14 @@ class Builder : public nlohmann::json_sax<nlohmann::json> {
 
 /// Decodes one code point of valid UTF-8 at `i` and moves on.
 char32_t nextCodePoint(std::string_view s, std::size_t& i) {
-  const auto byte = [&](std::size_t k) { return static_cast<char32_t>(static_cast<unsigned char>(s[k])); };
+  const auto byte = [&](std::size_t k) {
+    return static_cast<char32_t>(static_cast<unsigned char>(s[k]));
+  };
   const char32_t first = byte(i);
   const std::size_t length = first < 0x80 ? 1 : first < 0xE0 ? 2 : first < 0xF0 ? 3 : 4;
   char32_t point = length == 1 ? first : first & (0x7Fu >> length);
-  for (std::size_t k = 1; k < length && i + k < s.size(); ++k) point = (point << 6) | (byte(i + k) & 0x3Fu);
+  for (std::size_t k = 1; k < length && i + k < s.size(); ++k)
+    point = (point << 6) | (byte(i + k) & 0x3Fu);
   i += length;
   return point;
 }
@@ -140,7 +149,8 @@ std::u16string utf16(std::string_view s) {
 
 bool utf16Less(std::string_view a, std::string_view b) {
   const auto ascii = [](std::string_view s) {
-    return std::all_of(s.begin(), s.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80; });
+    return std::all_of(s.begin(), s.end(),
+                       [](char c) { return static_cast<unsigned char>(c) < 0x80; });
   };
   if (ascii(a) && ascii(b)) return a < b;
   return utf16(a) < utf16(b);
@@ -150,16 +160,32 @@ void writeString(std::string& out, std::string_view s) {
   out += '"';
   for (const char c : s) {
     switch (c) {
-      case '"': out += "\\\""; break;
-      case '\\': out += "\\\\"; break;
-      case '\b': out += "\\b"; break;
-      case '\f': out += "\\f"; break;
-      case '\n': out += "\\n"; break;
-      case '\r': out += "\\r"; break;
-      case '\t': out += "\\t"; break;
+      case '"':
+        out += "\\\"";
+        break;
+      case '\\':
+        out += "\\\\";
+        break;
+      case '\b':
+        out += "\\b";
+        break;
+      case '\f':
+        out += "\\f";
+        break;
+      case '\n':
+        out += "\\n";
+        break;
+      case '\r':
+        out += "\\r";
+        break;
+      case '\t':
+        out += "\\t";
+        break;
       default:
-        if (static_cast<unsigned char>(c) < 0x20) out += fmt::format("\\u{:04x}", static_cast<unsigned>(c));
-        else out += c;
+        if (static_cast<unsigned char>(c) < 0x20)
+          out += fmt::format("\\u{:04x}", static_cast<unsigned>(c));
+        else
+          out += c;
     }
   }
   out += '"';
@@ -170,7 +196,8 @@ std::string ecmaNumber(double d) {
   assert(std::isfinite(d));
   if (d == 0) return "0";
   char buffer[64];
-  const auto end = std::to_chars(buffer, buffer + sizeof buffer, std::abs(d), std::chars_format::scientific);
+  const auto end =
+      std::to_chars(buffer, buffer + sizeof buffer, std::abs(d), std::chars_format::scientific);
   const std::string_view shortest(buffer, static_cast<std::size_t>(end.ptr - buffer));
   const auto e = shortest.find('e');
   std::string digits(shortest.substr(0, 1));
@@ -178,12 +205,16 @@ std::string ecmaNumber(double d) {
   int exponent = 0;
   const std::string_view exponent_text = shortest.substr(e + 1);
   const std::size_t skip = exponent_text.front() == '+' ? 1 : 0;
-  std::from_chars(exponent_text.data() + skip, exponent_text.data() + exponent_text.size(), exponent);
+  std::from_chars(exponent_text.data() + skip, exponent_text.data() + exponent_text.size(),
+                  exponent);
   const int n = exponent + 1, k = static_cast<int>(digits.size());
   const std::string sign = d < 0 ? "-" : "";
   if (k <= n && n <= 21) return sign + digits + std::string(static_cast<std::size_t>(n - k), '0');
-  if (0 < n && n <= 21) return sign + digits.substr(0, static_cast<std::size_t>(n)) + "." + digits.substr(static_cast<std::size_t>(n));
-  if (-6 < n && n <= 0) return sign + "0." + std::string(static_cast<std::size_t>(-n), '0') + digits;
+  if (0 < n && n <= 21)
+    return sign + digits.substr(0, static_cast<std::size_t>(n)) + "." +
+           digits.substr(static_cast<std::size_t>(n));
+  if (-6 < n && n <= 0)
+    return sign + "0." + std::string(static_cast<std::size_t>(-n), '0') + digits;
   const std::string mantissa = k == 1 ? digits : digits.substr(0, 1) + "." + digits.substr(1);
   return fmt::format("{}{}e{}{}", sign, mantissa, n > 0 ? "+" : "-", std::abs(n - 1));
 }
@@ -192,7 +223,8 @@ std::vector<const Value::Object::value_type*> canonicalOrder(const Value::Object
   std::vector<const Value::Object::value_type*> members;
   members.reserve(object.size());
   for (const auto& member : object) members.push_back(&member);
-  std::sort(members.begin(), members.end(), [](auto* a, auto* b) { return utf16Less(a->first, b->first); });
+  std::sort(members.begin(), members.end(),
+            [](auto* a, auto* b) { return utf16Less(a->first, b->first); });
   return members;
 }
 
@@ -202,11 +234,16 @@ void write(std::string& out, const Value& value, int indent) {
     if (indent >= 0) out += "\n" + std::string(static_cast<std::size_t>(level) * 2, ' ');
   };
   const int inner = indent < 0 ? indent : indent + 1;
-  if (value.isNull()) out += "null";
-  else if (const bool* b = value.asBool()) out += *b ? "true" : "false";
-  else if (const std::int64_t* n = value.asInteger()) out += std::to_string(*n);
-  else if (const double* d = value.asDouble()) out += ecmaNumber(*d);
-  else if (const std::string* s = value.asString()) writeString(out, *s);
+  if (value.isNull())
+    out += "null";
+  else if (const bool* b = value.asBool())
+    out += *b ? "true" : "false";
+  else if (const std::int64_t* n = value.asInteger())
+    out += std::to_string(*n);
+  else if (const double* d = value.asDouble())
+    out += ecmaNumber(*d);
+  else if (const std::string* s = value.asString())
+    writeString(out, *s);
   else if (const Value::Array* array = value.asArray()) {
     out += '[';
     bool first = true;
@@ -251,7 +288,8 @@ std::string Value::text(std::string_view name) const {
 
 Result<Value> parseJson(std::string_view text) {
   Builder builder(text);
-  if (nlohmann::json::sax_parse(text.begin(), text.end(), &builder)) return std::move(builder.result);
+  if (nlohmann::json::sax_parse(text.begin(), text.end(), &builder))
+    return std::move(builder.result);
   return builder.fault ? *builder.fault : notJson("json.syntax", "This is not JSON.");
 }
 

@@ -34,9 +34,19 @@ std::string withoutSpaces(std::string_view typed) {
   std::string out;
   for (std::size_t i = 0; i < typed.size(); ++i) {
     const std::string_view rest = typed.substr(i);
-    if (rest.starts_with("\xC2\xA0")) { i += 1; continue; }
-    if (rest.starts_with("\xE2\x80\xAF") || rest.starts_with("\xE2\x80\x89")) { i += 2; continue; }
-    if (rest.starts_with("\xE2\x88\x92")) { out += '-'; i += 2; continue; }
+    if (rest.starts_with("\xC2\xA0")) {
+      i += 1;
+      continue;
+    }
+    if (rest.starts_with("\xE2\x80\xAF") || rest.starts_with("\xE2\x80\x89")) {
+      i += 2;
+      continue;
+    }
+    if (rest.starts_with("\xE2\x88\x92")) {
+      out += '-';
+      i += 2;
+      continue;
+    }
     if (typed[i] != ' ' && typed[i] != '\t') out += typed[i];
   }
   return out;

@@ -58,11 +58,23 @@ constexpr std::array units{
 };
 
 /// Writings that are neither the code nor the symbol but leave no doubt.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 16> spellings{{
-    {"°C", "Cel"}, {"degC", "Cel"}, {"C", "Cel"}, {"°F", "[degF]"}, {"degF", "[degF]"},
-    {"F", "[degF]"}, {"\xCE\xBCm", "um"}, {"micron", "um"}, {"N/cm^2", "N/cm2"},
-    {"N/mm^2", "N/mm2"}, {"g/cm^3", "g/cm3"}, {"g/cc", "g/cm3"}, {"sec", "s"}, {"L", "l"},
-    {"Nm", "N.m"}, {"kg/m^3", "kg/m3"}}};
+constexpr std::array<std::pair<std::string_view, std::string_view>, 16> spellings{
+    {{"°C", "Cel"},
+     {"degC", "Cel"},
+     {"C", "Cel"},
+     {"°F", "[degF]"},
+     {"degF", "[degF]"},
+     {"F", "[degF]"},
+     {"\xCE\xBCm", "um"},
+     {"micron", "um"},
+     {"N/cm^2", "N/cm2"},
+     {"N/mm^2", "N/mm2"},
+     {"g/cm^3", "g/cm3"},
+     {"g/cc", "g/cm3"},
+     {"sec", "s"},
+     {"L", "l"},
+     {"Nm", "N.m"},
+     {"kg/m^3", "kg/m3"}}};
 
 std::string symbolsOf(Kind kind) {
   std::string list;
@@ -104,28 +116,45 @@ Result<UnitRow> findUnit(std::string_view text) {
   Error error;
   error.code = "unit.unknown";
   error.what = fmt::format("The unit '{}' is not known.", text.substr(0, 30));
-  error.expected = "one of the units in the handbook, e.g. N, kN, N/cm², MPa, mm, µm, g, kg, °C, K, min";
+  error.expected =
+      "one of the units in the handbook, e.g. N, kN, N/cm², MPa, mm, µm, g, kg, °C, K, min";
   return error;
 }
 
 std::string_view kindName(Kind kind) {
   switch (kind) {
-    case Kind::number: return "a plain number";
-    case Kind::length: return "a length";
-    case Kind::area: return "an area";
-    case Kind::volume: return "a volume";
-    case Kind::mass: return "a mass";
-    case Kind::duration: return "a duration";
-    case Kind::temperature_point: return "a temperature";
-    case Kind::temperature_difference: return "a temperature difference";
-    case Kind::temperature_rate: return "a heating rate";
-    case Kind::force: return "a force";
-    case Kind::pressure: return "a pressure";
-    case Kind::density: return "a density";
-    case Kind::stiffness: return "a stiffness";
-    case Kind::torque: return "a torque";
-    case Kind::hardness: return "a hardness with its scale";
-    case Kind::count: return "a count";
+    case Kind::number:
+      return "a plain number";
+    case Kind::length:
+      return "a length";
+    case Kind::area:
+      return "an area";
+    case Kind::volume:
+      return "a volume";
+    case Kind::mass:
+      return "a mass";
+    case Kind::duration:
+      return "a duration";
+    case Kind::temperature_point:
+      return "a temperature";
+    case Kind::temperature_difference:
+      return "a temperature difference";
+    case Kind::temperature_rate:
+      return "a heating rate";
+    case Kind::force:
+      return "a force";
+    case Kind::pressure:
+      return "a pressure";
+    case Kind::density:
+      return "a density";
+    case Kind::stiffness:
+      return "a stiffness";
+    case Kind::torque:
+      return "a torque";
+    case Kind::hardness:
+      return "a hardness with its scale";
+    case Kind::count:
+      return "a count";
   }
   return "";
 }
@@ -139,17 +168,19 @@ std::string format(const Measure& measure) {
 
 Result<Measure> parseMeasure(std::string_view typed, std::string_view unit_if_bare) {
   const auto last = typed.find_last_of("0123456789");
-  // A unit may itself end in a digit ("N/cm2"): the number ends before the first letter or sign of a unit.
+  // A unit may itself end in a digit ("N/cm2"): the number ends before the first letter or sign of
+  // a unit.
   std::size_t number_end = 0;
   while (number_end < typed.size()) {
     const char c = typed[number_end];
-    const bool part = (c >= '0' && c <= '9') || c == '.' || c == ',' || c == '+' || c == '-' || c == ' ' ||
-                      static_cast<unsigned char>(c) == 0xE2 || static_cast<unsigned char>(c) == 0x80 ||
-                      static_cast<unsigned char>(c) == 0x89 || static_cast<unsigned char>(c) == 0xAF ||
-                      static_cast<unsigned char>(c) == 0x88 || static_cast<unsigned char>(c) == 0x92 ||
-                      (static_cast<unsigned char>(c) == 0xC2 && number_end + 1 < typed.size() &&
-                       static_cast<unsigned char>(typed[number_end + 1]) == 0xA0) ||
-                      static_cast<unsigned char>(c) == 0xA0;
+    const bool part =
+        (c >= '0' && c <= '9') || c == '.' || c == ',' || c == '+' || c == '-' || c == ' ' ||
+        static_cast<unsigned char>(c) == 0xE2 || static_cast<unsigned char>(c) == 0x80 ||
+        static_cast<unsigned char>(c) == 0x89 || static_cast<unsigned char>(c) == 0xAF ||
+        static_cast<unsigned char>(c) == 0x88 || static_cast<unsigned char>(c) == 0x92 ||
+        (static_cast<unsigned char>(c) == 0xC2 && number_end + 1 < typed.size() &&
+         static_cast<unsigned char>(typed[number_end + 1]) == 0xA0) ||
+        static_cast<unsigned char>(c) == 0xA0;
     if (!part) break;
     ++number_end;
   }
@@ -194,14 +225,18 @@ Result<Measure> convert(const Measure& measure, std::string_view unit_code, int 
   return Measure{Decimal::fixed((*si - to->offset) / to->factor, decimals), std::string(to->code)};
 }
 
-Result<Length> lengthFrom(const Measure& m) { return quantityFrom<Length>(m, Kind::length, unit::metre); }
+Result<Length> lengthFrom(const Measure& m) {
+  return quantityFrom<Length>(m, Kind::length, unit::metre);
+}
 Result<Area> areaFrom(const Measure& m) {
   return quantityFrom<Area>(m, Kind::area, Unit<dim::Area>{1.0});
 }
 Result<Volume> volumeFrom(const Measure& m) {
   return quantityFrom<Volume>(m, Kind::volume, Unit<dim::Volume>{1.0});
 }
-Result<Mass> massFrom(const Measure& m) { return quantityFrom<Mass>(m, Kind::mass, unit::kilogram); }
+Result<Mass> massFrom(const Measure& m) {
+  return quantityFrom<Mass>(m, Kind::mass, unit::kilogram);
+}
 Result<Duration> durationFrom(const Measure& m) {
   return quantityFrom<Duration>(m, Kind::duration, unit::second);
 }
@@ -216,7 +251,9 @@ Result<TemperatureDifference> temperatureDifferenceFrom(const Measure& m) {
 Result<TemperatureRate> temperatureRateFrom(const Measure& m) {
   return quantityFrom<TemperatureRate>(m, Kind::temperature_rate, Unit<dim::TemperatureRate>{1.0});
 }
-Result<Force> forceFrom(const Measure& m) { return quantityFrom<Force>(m, Kind::force, unit::newton); }
+Result<Force> forceFrom(const Measure& m) {
+  return quantityFrom<Force>(m, Kind::force, unit::newton);
+}
 Result<Pressure> pressureFrom(const Measure& m) {
   return quantityFrom<Pressure>(m, Kind::pressure, unit::pascal);
 }
@@ -226,6 +263,8 @@ Result<Density> densityFrom(const Measure& m) {
 Result<Stiffness> stiffnessFrom(const Measure& m) {
   return quantityFrom<Stiffness>(m, Kind::stiffness, Unit<dim::Stiffness>{1.0});
 }
-Result<Share> shareFrom(const Measure& m) { return quantityFrom<Share>(m, Kind::number, unit::one); }
+Result<Share> shareFrom(const Measure& m) {
+  return quantityFrom<Share>(m, Kind::number, unit::one);
+}
 
 }  // namespace platemark

@@ -93,8 +93,12 @@ LocalTime split(date::sys_time<Clock> point) {
   const auto days = date::floor<date::days>(point);
   const date::hh_mm_ss<milliseconds> clock{point - days};
   const Day d = dayOf(date::year_month_day{days});
-  return {d.year, d.month, d.day, static_cast<int>(clock.hours().count()),
-          static_cast<int>(clock.minutes().count()), static_cast<int>(clock.seconds().count()),
+  return {d.year,
+          d.month,
+          d.day,
+          static_cast<int>(clock.hours().count()),
+          static_cast<int>(clock.minutes().count()),
+          static_cast<int>(clock.seconds().count()),
           static_cast<int>(clock.subseconds().count())};
 }
 
@@ -118,7 +122,8 @@ Error unknownZone(std::string_view zone) {
 }  // namespace
 
 Result<Instant> parseInstant(std::string_view text) {
-  constexpr std::string_view expected = "a time with zone, e.g. 2026-11-25T06:40:00Z or …T07:40:00+01:00";
+  constexpr std::string_view expected =
+      "a time with zone, e.g. 2026-11-25T06:40:00Z or …T07:40:00+01:00";
   std::string_view rest = text;
   Day day;
   LocalTime clock;
@@ -133,7 +138,8 @@ Result<Instant> parseInstant(std::string_view text) {
     return error;
   }
   if (!takeOffset(rest, offset) || !rest.empty()) return notATime(text, expected);
-  const SysMs point = date::sys_days{civil(day)} + sinceMidnight(clock) - std::chrono::minutes{offset};
+  const SysMs point =
+      date::sys_days{civil(day)} + sinceMidnight(clock) - std::chrono::minutes{offset};
   return Instant::fromUnixMs(point.time_since_epoch().count());
 }
 
@@ -166,8 +172,8 @@ Result<Instant> instantOf(const LocalTime& local, std::string_view zone, Fold fo
   if (tz == nullptr) return unknownZone(zone);
   const Day day{local.year, local.month, local.day};
   if (!exists(day)) return notATime(formatDay(day), "a day that exists");
-  const auto wall = date::local_time<milliseconds>{
-      date::local_days{civil(day)}.time_since_epoch() + sinceMidnight(local)};
+  const auto wall = date::local_time<milliseconds>{date::local_days{civil(day)}.time_since_epoch() +
+                                                   sinceMidnight(local)};
   const date::local_info info = tz->get_info(wall);
   if (info.result == date::local_info::nonexistent) {
     Error error = notATime(fmt::format("{} {:02}:{:02}", formatDay(day), local.hour, local.minute),
@@ -176,7 +182,8 @@ Result<Instant> instantOf(const LocalTime& local, std::string_view zone, Fold fo
     return error;
   }
   if (info.result == date::local_info::ambiguous && fold == Fold::refuse) {
-    Error error = notATime(fmt::format("{} {:02}:{:02}", formatDay(day), local.hour, local.minute), "");
+    Error error =
+        notATime(fmt::format("{} {:02}:{:02}", formatDay(day), local.hour, local.minute), "");
     error.code = "time.twice";
     error.what = fmt::format("{} {:02}:{:02} occurs twice in {}: the clocks went back.",
                              formatDay(day), local.hour, local.minute, zone);
@@ -185,7 +192,8 @@ Result<Instant> instantOf(const LocalTime& local, std::string_view zone, Fold fo
   }
   const auto choice = fold == Fold::later ? date::choose::latest : date::choose::earliest;
   const auto point = tz->to_sys(wall, choice);
-  return Instant::fromUnixMs(std::chrono::duration_cast<milliseconds>(point.time_since_epoch()).count());
+  return Instant::fromUnixMs(
+      std::chrono::duration_cast<milliseconds>(point.time_since_epoch()).count());
 }
 
 Result<LocalTime> localTime(Instant instant, std::string_view zone) {
@@ -198,7 +206,8 @@ Result<LocalTime> localTime(Instant instant, std::string_view zone) {
 std::string formatLocal(Instant instant, std::string_view zone, bool seconds) {
   const Result<LocalTime> local = localTime(instant, zone);
   const LocalTime t = local ? *local : split(SysMs{milliseconds{instant.unixMs()}});
-  std::string text = fmt::format("{:04}-{:02}-{:02} {:02}:{:02}", t.year, t.month, t.day, t.hour, t.minute);
+  std::string text =
+      fmt::format("{:04}-{:02}-{:02} {:02}:{:02}", t.year, t.month, t.day, t.hour, t.minute);
   if (seconds) text += fmt::format(":{:02}", t.second);
   return local ? text : text + "Z";
 }

@@ -11,7 +11,8 @@ void changeBatch(ProjectionView& view, const std::string& batch, const BatchChan
   change<BatchState>(view, projection::batch, batch, with);
 }
 
-/// A fact on what happened before the cure gate concerns both gates; one on finishing only the final gate.
+/// A fact on what happened before the cure gate concerns both gates; one on finishing only the
+/// final gate.
 void overtakeFrom(BatchState& batch, Gate first, const Fact& fact, const std::string& why) {
   if (first == Gate::cure) overtake(batch.cure, fact, why);
   overtake(batch.final, fact, why);
@@ -27,7 +28,8 @@ void addStep(BatchState& batch, const Fact& fact, StepDone step) {
     for (std::size_t i = 0; i < batch.steps.size(); ++i)
       if (batch.steps[i].fact == *corrected) {
         batch.steps[i].corrected_by = fact.sequence;
-        at = i + 1;  // counts are balanced in the order of the chain, so a mended step stands where the first stood
+        at = i + 1;  // counts are balanced in the order of the chain, so a mended step stands where
+                     // the first stood
       }
   overtakeFrom(batch, gateOf(step.step), fact, cameAfterwards(fact));
   batch.steps.insert(batch.steps.begin() + static_cast<std::ptrdiff_t>(at), std::move(step));
@@ -61,8 +63,9 @@ std::string batchOfMix(const ProjectionView& view, const std::string& mix) {
 }
 
 void weigh(const Fact& fact, ProjectionView& view) {
-  changeBatch(view, batchOfMix(view, fact.body.text("mix")),
-              [&](BatchState& batch) { overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact)); });
+  changeBatch(view, batchOfMix(view, fact.body.text("mix")), [&](BatchState& batch) {
+    overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact));
+  });
 }
 
 void finishMix(const Fact& fact, ProjectionView& view) {
@@ -97,10 +100,12 @@ void load(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<LoadBuilt>(fact);
   std::vector<std::string> batches;
   for (const Clamp& clamp : body.clamps)
-    if (std::find(batches.begin(), batches.end(), clamp.batch) == batches.end()) batches.push_back(clamp.batch);
+    if (std::find(batches.begin(), batches.end(), clamp.batch) == batches.end())
+      batches.push_back(clamp.batch);
   for (const std::string& id : batches)
     changeBatch(view, id, [&](BatchState& batch) {
-      if (std::find(batch.loads.begin(), batch.loads.end(), body.load) == batch.loads.end()) batch.loads.push_back(body.load);
+      if (std::find(batch.loads.begin(), batch.loads.end(), body.load) == batch.loads.end())
+        batch.loads.push_back(body.load);
       StepDone step;
       step.step = Step::clamp;
       step.what = body.load;
@@ -124,7 +129,8 @@ void unclamp(const Fact& fact, ProjectionView& view) {
 void drawSamples(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<SamplesDrawn>(fact);
   changeBatch(view, body.batch, [&](BatchState& batch) {
-    if (!body.remark.corrects) batch.samples.insert(batch.samples.end(), body.samples.begin(), body.samples.end());
+    if (!body.remark.corrects)
+      batch.samples.insert(batch.samples.end(), body.samples.begin(), body.samples.end());
     StepDone step;
     step.step = Step::sample;
     step.counts = body.counts;
@@ -148,11 +154,14 @@ void finish(const Fact& fact, ProjectionView& view) {
 
 /// The gate whose plan line a figure serves; the earlier one when no line does.
 Gate gateServed(const ProjectionView& view, const BatchState& batch, const FigureComputed& figure) {
-  const auto plan = get<Issued<ControlPlan>>(view, projection::plan, issueKey(batch.opened.plan, batch.opened.plan_issue));
+  const auto plan = get<Issued<ControlPlan>>(view, projection::plan,
+                                             issueKey(batch.opened.plan, batch.opened.plan_issue));
   if (!plan) return Gate::cure;
   bool serves_final = false;
   for (const PlanLine& line : plan->noun.lines) {
-    const bool serves = line.method == figure.method && (figure.characteristic.empty() || figure.characteristic == line.characteristic);
+    const bool serves =
+        line.method == figure.method &&
+        (figure.characteristic.empty() || figure.characteristic == line.characteristic);
     if (serves && line.gate != Gate::final) return Gate::cure;
     serves_final = serves_final || serves;
   }
@@ -162,7 +171,9 @@ Gate gateServed(const ProjectionView& view, const BatchState& batch, const Figur
 void read(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<ReadingTaken>(fact);
   if (body.subject.kind != "batch" || !body.remark.corrects) return;
-  changeBatch(view, body.subject.id, [&](BatchState& batch) { markCorrected(batch.evidence, *body.remark.corrects, fact.sequence); });
+  changeBatch(view, body.subject.id, [&](BatchState& batch) {
+    markCorrected(batch.evidence, *body.remark.corrects, fact.sequence);
+  });
 }
 
 void figure(const Fact& fact, ProjectionView& view) {
@@ -170,7 +181,8 @@ void figure(const Fact& fact, ProjectionView& view) {
   if (body.subject.kind == "batch")
     changeBatch(view, body.subject.id, [&](BatchState& batch) {
       // The same readings computed again, by a newer method: the newer figure stands.
-      for (const Sequence reading : body.readings) markCorrected(batch.evidence, reading, fact.sequence);
+      for (const Sequence reading : body.readings)
+        markCorrected(batch.evidence, reading, fact.sequence);
       addEvidence(batch.evidence, fact, body);
       overtakeFrom(batch, gateServed(view, batch, body), fact, cameAfterwards(fact));
     });
@@ -178,7 +190,9 @@ void figure(const Fact& fact, ProjectionView& view) {
     const auto load = get<LoadState>(view, projection::load, body.subject.id);
     if (!load) return;
     for (const Clamp& clamp : load->built.clamps)
-      changeBatch(view, clamp.batch, [&](BatchState& batch) { overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact)); });
+      changeBatch(view, clamp.batch, [&](BatchState& batch) {
+        overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact));
+      });
   }
 }
 
@@ -188,34 +202,43 @@ void lotChanged(const Fact& fact, ProjectionView& view, const std::string& lot_i
   if (!lot) return;
   for (const std::string& id : lot->used_in)
     changeBatch(view, id, [&](BatchState& batch) {
-      overtakeFrom(batch, Gate::cure, fact, "lot " + lot_id + " of it changed: " + cameAfterwards(fact));
+      overtakeFrom(batch, Gate::cure, fact,
+                   "lot " + lot_id + " of it changed: " + cameAfterwards(fact));
     });
 }
 
 void followLots(const Fact& fact, ProjectionView& view) {
-  if (fact.kind == "lot.decided" && fact.body.text("disposition") != "clear") lotChanged(fact, view, fact.body.text("lot"));
-  if (fact.kind == "lot.received" && correctedBy(fact)) lotChanged(fact, view, fact.body.text("lot"));
+  if (fact.kind == "lot.decided" && fact.body.text("disposition") != "clear")
+    lotChanged(fact, view, fact.body.text("lot"));
+  if (fact.kind == "lot.received" && correctedBy(fact))
+    lotChanged(fact, view, fact.body.text("lot"));
   const bool on_lot = fact.body["subject"].text("kind") == "lot";
-  if (on_lot && (fact.kind == "figure.computed" || fact.kind == "hold.placed")) lotChanged(fact, view, fact.body["subject"].text("id"));
+  if (on_lot && (fact.kind == "figure.computed" || fact.kind == "hold.placed"))
+    lotChanged(fact, view, fact.body["subject"].text("id"));
 }
 
 void verdict(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<VerdictGiven>(fact);
   if (body.subject.kind != "batch") return;
-  changeBatch(view, body.subject.id, [&](BatchState& batch) { giveVerdict(body.gate == Gate::cure ? batch.cure : batch.final, fact, body); });
+  changeBatch(view, body.subject.id, [&](BatchState& batch) {
+    giveVerdict(body.gate == Gate::cure ? batch.cure : batch.final, fact, body);
+  });
 }
 
 void release(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<ReleaseSigned>(fact);
   if (body.subject.kind != "batch") return;
-  changeBatch(view, body.subject.id, [&](BatchState& batch) { signRelease(body.gate == Gate::cure ? batch.cure : batch.final, fact); });
+  changeBatch(view, body.subject.id, [&](BatchState& batch) {
+    signRelease(body.gate == Gate::cure ? batch.cure : batch.final, fact);
+  });
 }
 
 void hold(const Fact& fact, ProjectionView& view) {
   const Value& subject = fact.body["subject"];
   if (subject.text("kind") != "batch") return;
   changeBatch(view, subject.text("id"), [&](BatchState& batch) {
-    if (fact.kind == "hold.lifted") return liftHold(batch.holds, bodyOf<HoldLifted>(fact).hold, fact.sequence);
+    if (fact.kind == "hold.lifted")
+      return liftHold(batch.holds, bodyOf<HoldLifted>(fact).hold, fact.sequence);
     placeHold(batch.holds, fact, fact.body.text("why"));
     overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact));
   });
@@ -232,13 +255,17 @@ void pack(const Fact& fact, ProjectionView& view) {
 void ship(const Fact& fact, ProjectionView& view) {
   for (const std::string& box : bodyOf<Shipped>(fact).boxes) {
     const auto state = get<BoxState>(view, projection::box, box);
-    if (state) changeBatch(view, state->packed.batch, [&](BatchState& batch) { batch.shipped += state->packed.pads; });
+    if (state)
+      changeBatch(view, state->packed.batch,
+                  [&](BatchState& batch) { batch.shipped += state->packed.pads; });
   }
 }
 
 void paper(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<PaperIssued>(fact);
-  if (body.subject.kind == "batch") changeBatch(view, body.subject.id, [&](BatchState& batch) { batch.certificates.push_back(body.attachment); });
+  if (body.subject.kind == "batch")
+    changeBatch(view, body.subject.id,
+                [&](BatchState& batch) { batch.certificates.push_back(body.attachment); });
 }
 
 void open(const Fact& fact, ProjectionView& view) {
@@ -253,11 +280,13 @@ struct Row {
   void (*fold)(const Fact&, ProjectionView&);
 };
 constexpr Row rows[] = {
-    {"batch.opened", open},         {"plates.prepared", prepare}, {"mix.opened", openMix},   {"mix.weighed", weigh},
-    {"mix.finished", finishMix},    {"press.run", press},         {"load.built", load},      {"load.unclamped", unclamp},
-    {"samples.drawn", drawSamples}, {"reading.taken", read},      {"figure.computed", figure}, {"verdict.given", verdict},
-    {"release.signed", release},    {"hold.placed", hold},        {"hold.lifted", hold},     {"batch.finished", finish},
-    {"box.packed", pack},           {"shipment.sent", ship},      {"paper.issued", paper},
+    {"batch.opened", open},      {"plates.prepared", prepare}, {"mix.opened", openMix},
+    {"mix.weighed", weigh},      {"mix.finished", finishMix},  {"press.run", press},
+    {"load.built", load},        {"load.unclamped", unclamp},  {"samples.drawn", drawSamples},
+    {"reading.taken", read},     {"figure.computed", figure},  {"verdict.given", verdict},
+    {"release.signed", release}, {"hold.placed", hold},        {"hold.lifted", hold},
+    {"batch.finished", finish},  {"box.packed", pack},         {"shipment.sent", ship},
+    {"paper.issued", paper},
 };
 
 void fold(const Fact& fact, ProjectionView& view) {

@@ -36,7 +36,8 @@ void addEvidence(std::vector<Evidence>& evidence, const Fact& fact, const Figure
   added.doubts = figure.doubts;
   added.happened = fact.happened.instant;
   added.repeat = std::any_of(evidence.begin(), evidence.end(), [&](const Evidence& e) {
-    return e.characteristic == added.characteristic && e.sample == added.sample && e.method == added.method && !e.corrected_by;
+    return e.characteristic == added.characteristic && e.sample == added.sample &&
+           e.method == added.method && !e.corrected_by;
   });
   evidence.push_back(std::move(added));
 }
@@ -51,7 +52,9 @@ bool markCorrected(std::vector<Evidence>& evidence, Sequence corrected, Sequence
   return any;
 }
 
-void placeHold(std::vector<Hold>& holds, const Fact& fact, const std::string& why) { holds.push_back({fact.sequence, why, {}}); }
+void placeHold(std::vector<Hold>& holds, const Fact& fact, const std::string& why) {
+  holds.push_back({fact.sequence, why, {}});
+}
 
 void liftHold(std::vector<Hold>& holds, Sequence hold, Sequence by) {
   for (Hold& h : holds)
@@ -65,7 +68,8 @@ std::optional<Sequence> correctedBy(const Fact& fact) {
 
 std::string cameAfterwards(const Fact& fact) {
   const FactKind* kind = findFactKind(fact.kind);
-  return "fact " + std::to_string(fact.sequence) + " (" + std::string(kind == nullptr ? fact.kind : kind->words) + ") came after its verdict";
+  return "fact " + std::to_string(fact.sequence) + " (" +
+         std::string(kind == nullptr ? fact.kind : kind->words) + ") came after its verdict";
 }
 
 std::string nowKey(std::string_view code) { return "now/" + std::string(code); }
@@ -79,8 +83,9 @@ std::string issueKey(std::string_view code, std::int64_t issue) {
 std::vector<Projection> plantProjections() {
   std::vector<Projection> list;
   foldNouns(list);
-  for (auto make : {codeProjection, counterProjection, adoptionProjection, mixProjection, lotProjection, loadProjection, batchProjection,
-                    boxProjection, shipmentProjection})
+  for (auto make :
+       {codeProjection, counterProjection, adoptionProjection, mixProjection, lotProjection,
+        loadProjection, batchProjection, boxProjection, shipmentProjection})
     list.push_back(make());
   return list;
 }

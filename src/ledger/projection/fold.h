@@ -15,22 +15,28 @@ namespace platemark::ledger {
 template <class Body>
 Body bodyOf(const Fact& fact) {
   Result<Body> body = fromValue<Body>(fact.body);
-  if (!body) throw std::logic_error("fact " + std::to_string(fact.sequence) + " (" + fact.kind + "): " + describe(body.error()));
+  if (!body)
+    throw std::logic_error("fact " + std::to_string(fact.sequence) + " (" + fact.kind +
+                           "): " + describe(body.error()));
   return std::move(*body);
 }
 
 template <class State>
-std::optional<State> get(const ProjectionView& view, std::string_view projection, std::string_view key) {
+std::optional<State> get(const ProjectionView& view, std::string_view projection,
+                         std::string_view key) {
   const std::optional<Value> value = view.get(projection, key);
   if (!value) return std::nullopt;
   Result<State> state = fromValue<State>(*value);
-  if (!state) throw std::logic_error("state " + std::string(projection) + "/" + std::string(key) + ": " + describe(state.error()));
+  if (!state)
+    throw std::logic_error("state " + std::string(projection) + "/" + std::string(key) + ": " +
+                           describe(state.error()));
   return std::move(*state);
 }
 
 /// Changes a state of the view's own projection, if there is one.
 template <class State>
-void change(ProjectionView& view, std::string_view projection, std::string_view key, const std::function<void(State&)>& with) {
+void change(ProjectionView& view, std::string_view projection, std::string_view key,
+            const std::function<void(State&)>& with) {
   std::optional<State> state = get<State>(view, projection, key);
   if (!state) return;
   with(*state);

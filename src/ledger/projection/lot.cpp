@@ -16,7 +16,8 @@ void receive(const Fact& fact, ProjectionView& view) {
     lot = LotState{};
     lot->received = received;
     lot->received_fact = fact.sequence;
-    if (const auto material = get<Issued<Material>>(view, projection::material, nowKey(received.material)))
+    if (const auto material =
+            get<Issued<Material>>(view, projection::material, nowKey(received.material)))
       lot->plan = material->noun.plan.value_or("");
   }
   view.put(received.lot, toValue(*lot));
@@ -24,7 +25,8 @@ void receive(const Fact& fact, ProjectionView& view) {
 
 void useIn(ProjectionView& view, const std::string& lot, const std::string& batch) {
   change<LotState>(view, projection::lot, lot, [&](LotState& state) {
-    if (std::find(state.used_in.begin(), state.used_in.end(), batch) == state.used_in.end()) state.used_in.push_back(batch);
+    if (std::find(state.used_in.begin(), state.used_in.end(), batch) == state.used_in.end())
+      state.used_in.push_back(batch);
   });
 }
 
@@ -39,7 +41,8 @@ void decide(const Fact& fact, ProjectionView& view) {
 
 void weigh(const Fact& fact, ProjectionView& view) {
   const auto weighed = bodyOf<Weighed>(fact);
-  if (const auto mix = get<MixState>(view, projection::mix, weighed.mix)) useIn(view, weighed.lot, mix->opened.batch);
+  if (const auto mix = get<MixState>(view, projection::mix, weighed.mix))
+    useIn(view, weighed.lot, mix->opened.batch);
 }
 
 void prepare(const Fact& fact, ProjectionView& view) {
@@ -49,20 +52,26 @@ void prepare(const Fact& fact, ProjectionView& view) {
 }
 
 template <class Body>
-void onSubject(const Fact& fact, ProjectionView& view, const std::function<void(LotState&, const Body&)>& with) {
+void onSubject(const Fact& fact, ProjectionView& view,
+               const std::function<void(LotState&, const Body&)>& with) {
   const auto body = bodyOf<Body>(fact);
   if (body.subject.kind != "lot") return;
   change<LotState>(view, projection::lot, body.subject.id, [&](LotState& lot) { with(lot, body); });
 }
 
 void fold(const Fact& fact, ProjectionView& view) {
-  if (fact.kind == "lot.received") receive(fact, view);
-  else if (fact.kind == "lot.decided") decide(fact, view);
-  else if (fact.kind == "mix.weighed") weigh(fact, view);
-  else if (fact.kind == "plates.prepared") prepare(fact, view);
+  if (fact.kind == "lot.received")
+    receive(fact, view);
+  else if (fact.kind == "lot.decided")
+    decide(fact, view);
+  else if (fact.kind == "mix.weighed")
+    weigh(fact, view);
+  else if (fact.kind == "plates.prepared")
+    prepare(fact, view);
   else if (fact.kind == "reading.taken")
     onSubject<ReadingTaken>(fact, view, [&](LotState& lot, const ReadingTaken& reading) {
-      if (reading.remark.corrects) markCorrected(lot.evidence, *reading.remark.corrects, fact.sequence);
+      if (reading.remark.corrects)
+        markCorrected(lot.evidence, *reading.remark.corrects, fact.sequence);
     });
   else if (fact.kind == "figure.computed")
     onSubject<FigureComputed>(fact, view, [&](LotState& lot, const FigureComputed& figure) {
@@ -70,11 +79,17 @@ void fold(const Fact& fact, ProjectionView& view) {
       overtake(lot.gate, fact, cameAfterwards(fact));
     });
   else if (fact.kind == "verdict.given")
-    onSubject<VerdictGiven>(fact, view, [&](LotState& lot, const VerdictGiven& verdict) { giveVerdict(lot.gate, fact, verdict); });
+    onSubject<VerdictGiven>(fact, view, [&](LotState& lot, const VerdictGiven& verdict) {
+      giveVerdict(lot.gate, fact, verdict);
+    });
   else if (fact.kind == "hold.placed")
-    onSubject<HoldPlaced>(fact, view, [&](LotState& lot, const HoldPlaced& hold) { placeHold(lot.holds, fact, hold.why); });
+    onSubject<HoldPlaced>(fact, view, [&](LotState& lot, const HoldPlaced& hold) {
+      placeHold(lot.holds, fact, hold.why);
+    });
   else if (fact.kind == "hold.lifted")
-    onSubject<HoldLifted>(fact, view, [&](LotState& lot, const HoldLifted& lifted) { liftHold(lot.holds, lifted.hold, fact.sequence); });
+    onSubject<HoldLifted>(fact, view, [&](LotState& lot, const HoldLifted& lifted) {
+      liftHold(lot.holds, lifted.hold, fact.sequence);
+    });
 }
 
 }  // namespace

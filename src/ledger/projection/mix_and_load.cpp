@@ -11,7 +11,8 @@ void weigh(const Fact& fact, ProjectionView& view) {
     if (w.remark.corrects)
       for (WeighingDone& done : mix.weighings)
         if (done.fact == *w.remark.corrects) done.corrected_by = fact.sequence;
-    mix.weighings.push_back({fact.sequence, w.material, w.lot, w.wanted, w.tolerance, w.mass, w.remark.irregular, {}});
+    mix.weighings.push_back(
+        {fact.sequence, w.material, w.lot, w.wanted, w.tolerance, w.mass, w.remark.irregular, {}});
   });
 }
 
@@ -45,7 +46,9 @@ void build(const Fact& fact, ProjectionView& view) {
 void record(const Fact& fact, ProjectionView& view) {
   const auto recorded = bodyOf<CureRecorded>(fact);
   change<LoadState>(view, projection::load, recorded.load, [&](LoadState& load) {
-    if (recorded.remark.corrects && markCorrected(load.evidence, *recorded.remark.corrects, fact.sequence)) load.marks.clear();
+    if (recorded.remark.corrects &&
+        markCorrected(load.evidence, *recorded.remark.corrects, fact.sequence))
+      load.marks.clear();
     load.recordings.push_back(recorded);
     load.recording_facts.push_back(fact.sequence);
   });
@@ -61,9 +64,12 @@ void figure(const Fact& fact, ProjectionView& view) {
 }
 
 void foldLoad(const Fact& fact, ProjectionView& view) {
-  if (fact.kind == "load.built") build(fact, view);
-  else if (fact.kind == "cure.recorded") record(fact, view);
-  else if (fact.kind == "figure.computed") figure(fact, view);
+  if (fact.kind == "load.built")
+    build(fact, view);
+  else if (fact.kind == "cure.recorded")
+    record(fact, view);
+  else if (fact.kind == "figure.computed")
+    figure(fact, view);
 }
 
 }  // namespace

@@ -7,7 +7,9 @@ namespace {
 
 std::string codeOf(const Person& person) { return std::to_string(person.number); }
 template <class Noun>
-std::string codeOf(const Noun& noun) { return noun.code; }
+std::string codeOf(const Noun& noun) {
+  return noun.code;
+}
 
 template <class Noun>
 Projection nounProjection(std::string_view name) {
@@ -22,7 +24,9 @@ Projection nounProjection(std::string_view name) {
 }
 
 std::string upper(std::string text) {
-  std::transform(text.begin(), text.end(), text.begin(), [](char c) { return static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c); });
+  std::transform(text.begin(), text.end(), text.begin(), [](char c) {
+    return static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
+  });
   return text;
 }
 
@@ -31,11 +35,21 @@ struct CodeRow {
   std::string_view fact, kind, member;
 };
 constexpr CodeRow code_rows[] = {
-    {"lot.received", "lot", "lot"},          {"batch.opened", "batch", "batch"},   {"mix.opened", "mix", "mix"},
-    {"load.built", "load", "load"},          {"box.packed", "box", "box"},         {"shipment.sent", "shipment", "shipment"},
-    {"material.issued", "material", "code"}, {"compound.issued", "compound", "code"}, {"part.issued", "part", "code"},
-    {"machine.issued", "machine", "code"},   {"gauge.issued", "gauge", "code"},    {"plan.issued", "plan", "code"},
-    {"programme.issued", "programme", "code"}, {"approval.issued", "approval", "code"}, {"layout.issued", "layout", "code"},
+    {"lot.received", "lot", "lot"},
+    {"batch.opened", "batch", "batch"},
+    {"mix.opened", "mix", "mix"},
+    {"load.built", "load", "load"},
+    {"box.packed", "box", "box"},
+    {"shipment.sent", "shipment", "shipment"},
+    {"material.issued", "material", "code"},
+    {"compound.issued", "compound", "code"},
+    {"part.issued", "part", "code"},
+    {"machine.issued", "machine", "code"},
+    {"gauge.issued", "gauge", "code"},
+    {"plan.issued", "plan", "code"},
+    {"programme.issued", "programme", "code"},
+    {"approval.issued", "approval", "code"},
+    {"layout.issued", "layout", "code"},
 };
 
 }  // namespace
@@ -67,7 +81,9 @@ Projection codeProjection() {
 /// How many of each numbered thing there are: the next number is one more.
 Projection counterProjection() {
   return {projection::counter, [](const Fact& fact, ProjectionView& view) {
-            for (const std::string_view kind : {"batch.opened", "mix.opened", "load.built", "box.packed", "shipment.sent", "lot.received", "paper.issued"}) {
+            for (const std::string_view kind :
+                 {"batch.opened", "mix.opened", "load.built", "box.packed", "shipment.sent",
+                  "lot.received", "paper.issued"}) {
               if (fact.kind != kind || correctedBy(fact)) continue;
               const std::optional<Value> before = view.get(projection::counter, kind);
               const std::int64_t* n = before ? before->asInteger() : nullptr;
@@ -80,7 +96,8 @@ Projection adoptionProjection() {
   return {projection::adoption, [](const Fact& fact, ProjectionView& view) {
             if (fact.kind != "limit.adopted") return;
             const auto adopted = bodyOf<LimitAdopted>(fact);
-            view.put(adopted.plan + "/" + std::to_string(adopted.plan_issue) + "/" + adopted.characteristic,
+            view.put(adopted.plan + "/" + std::to_string(adopted.plan_issue) + "/" +
+                         adopted.characteristic,
                      toValue(Adoption{fact.sequence, adopted, fact.person}));
           }};
 }

@@ -12,7 +12,8 @@ void foldBox(const Fact& fact, ProjectionView& view) {
   } else if (fact.kind == "shipment.sent") {
     const auto shipped = bodyOf<Shipped>(fact);
     for (const std::string& box : shipped.boxes)
-      change<BoxState>(view, projection::box, box, [&](BoxState& state) { state.shipment = shipped.shipment; });
+      change<BoxState>(view, projection::box, box,
+                       [&](BoxState& state) { state.shipment = shipped.shipment; });
   }
 }
 
@@ -24,7 +25,9 @@ void foldShipment(const Fact& fact, ProjectionView& view) {
     const auto state = get<BoxState>(view, projection::box, box);
     if (!state) continue;
     const std::string& batch = state->packed.batch;
-    if (std::find(shipment.batches.begin(), shipment.batches.end(), batch) == shipment.batches.end()) shipment.batches.push_back(batch);
+    if (std::find(shipment.batches.begin(), shipment.batches.end(), batch) ==
+        shipment.batches.end())
+      shipment.batches.push_back(batch);
   }
   view.put(shipment.shipped.shipment, toValue(shipment));
 }

@@ -52,8 +52,9 @@ struct Request {
   Value input;
   std::string token;
   PersonNumber person = 0;
-  std::string zone;                         ///< of the plant
-  std::optional<std::string> at;            ///< when it happened, as typed: an instant with offset; now when absent
+  std::string zone;  ///< of the plant
+  std::optional<std::string>
+      at;  ///< when it happened, as typed: an instant with offset; now when absent
   std::optional<std::string> late_because;  ///< needed when `at` is more than half an hour ago
   std::optional<ledger::Signer> signer;
 };
@@ -64,14 +65,16 @@ struct Request {
 [[nodiscard]] Result<ledger::Act> prepare(Request request);
 
 /// Several inputs of one kind as one act: all are kept or none.
-[[nodiscard]] ledger::Act issueTogether(const Kind& kind, std::vector<Value> inputs, std::string token, PersonNumber person, std::string zone);
+[[nodiscard]] ledger::Act issueTogether(const Kind& kind, std::vector<Value> inputs,
+                                        std::string token, PersonNumber person, std::string zone);
 
 /// The first act of an empty record: makes the first person, who may issue documents and people.
 [[nodiscard]] ledger::Act foundPlant(const Person& first, std::string token, std::string zone);
 
 /// All states of a noun, newest issues only.
 template <class Noun>
-[[nodiscard]] std::vector<Issued<Noun>> allOf(const ledger::Snapshot& snapshot, std::string_view projection) {
+[[nodiscard]] std::vector<Issued<Noun>> allOf(const ledger::Snapshot& snapshot,
+                                              std::string_view projection) {
   std::vector<Issued<Noun>> list;
   for (const ledger::State& state : snapshot.states(projection, "now/", "", 100000)) {
     Result<Issued<Noun>> issued = fromValue<Issued<Noun>>(state.value);

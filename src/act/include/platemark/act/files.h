@@ -9,7 +9,9 @@ namespace platemark::act {
 /// Errors: lot.unknown, plan.unknown, material.unknown.
 [[nodiscard]] Result<gate::LotFile> lotFile(const ledger::Snapshot& snapshot, std::string_view lot);
 /// Errors: batch.unknown, part.unknown, compound.unknown, plan.unknown.
-[[nodiscard]] Result<gate::BatchFile> batchFile(const ledger::Snapshot& snapshot, std::string_view batch, Day today);
-[[nodiscard]] std::vector<Adoption> adoptionsOf(const ledger::Snapshot& snapshot, std::string_view plan, std::int64_t issue);
+[[nodiscard]] Result<gate::BatchFile> batchFile(const ledger::Snapshot& snapshot,
+                                                std::string_view batch, Day today);
+[[nodiscard]] std::vector<Adoption> adoptionsOf(const ledger::Snapshot& snapshot,
+                                                std::string_view plan, std::int64_t issue);
 
 }  // namespace platemark::act

@@ -21,13 +21,13 @@ enum class Mark { read, secondary, remembered, own };
 [[nodiscard]] std::string_view words(Mark mark);
 
 struct Input {
-  std::string name;      ///< "pad_volume"
-  std::string symbol;    ///< "V"
-  std::string words;     ///< "volume of compound on one pad"
+  std::string name;    ///< "pad_volume"
+  std::string symbol;  ///< "V"
+  std::string words;   ///< "volume of compound on one pad"
   Kind kind = Kind::number;
-  std::string unit;      ///< UCUM code shown when nothing else is typed
+  std::string unit;                ///< UCUM code shown when nothing else is typed
   std::optional<double> min, max;  ///< in `unit`, inclusive
-  bool list = false;     ///< several values in order
+  bool list = false;               ///< several values in order
   bool optional = false;
 };
 
@@ -43,8 +43,8 @@ struct Output {
   std::string symbol;
   std::string words;
   Kind kind = Kind::number;
-  std::string unit;   ///< UCUM code
-  int decimals = 2;   ///< shown; the stored value keeps more
+  std::string unit;  ///< UCUM code
+  int decimals = 2;  ///< shown; the stored value keeps more
 };
 
 struct Inputs {
@@ -65,8 +65,8 @@ struct WorkingLine {
   std::string symbol;
   std::string words;
   Measure value;
-  std::optional<Measure> u;     ///< standard uncertainty
-  double share_of_variance = 0; ///< of the result's variance, 0…1
+  std::optional<Measure> u;      ///< standard uncertainty
+  double share_of_variance = 0;  ///< of the result's variance, 0…1
 };
 
 struct Evaluation {
@@ -87,7 +87,7 @@ struct Entry {
   std::vector<Output> outputs;
   std::string validity;  ///< where it holds and where not
   std::string uncertainty;
-  std::string source;    ///< standard or paper with edition and page
+  std::string source;  ///< standard or paper with edition and page
   Mark mark = Mark::own;
   std::string outside_check;  ///< file under tests/ that checks it against the outside
   Inputs example;
@@ -101,7 +101,8 @@ struct Entry {
 
 /// Checks names, units, ranges, missing and unknown inputs, then computes.
 /// Errors: catalogue.unknown_input, catalogue.missing_input, catalogue.out_of_range,
-/// catalogue.one_value, catalogue.unknown_choice, catalogue.not_callable, unit.*, and those of the method.
+/// catalogue.one_value, catalogue.unknown_choice, catalogue.not_callable, unit.*, and those of the
+/// method.
 [[nodiscard]] Result<Evaluation> evaluate(const Entry& entry, const Inputs& inputs);
 
 }  // namespace platemark::catalogue

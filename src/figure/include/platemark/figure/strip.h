@@ -46,8 +46,8 @@ struct StripInput {
 
 /// 240 x 44 px. Off the scale: an arrow at the end with the value beneath; the scale
 /// never shrinks to fit.
-/// Errors: figure.not_finite; figure.uncertainty_negative; figure.limits_crossed (lower not below upper);
-/// figure.span_missing; figure.finding_without_limit (a finding other than no_limit or
+/// Errors: figure.not_finite; figure.uncertainty_negative; figure.limits_crossed (lower not below
+/// upper); figure.span_missing; figure.finding_without_limit (a finding other than no_limit or
 /// missing needs a limit); figure.limit_with_no_limit; figure.finding_without_result.
 [[nodiscard]] Result<Scene> evidenceStrip(const StripInput& input);
 

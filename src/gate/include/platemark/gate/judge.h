@@ -48,7 +48,8 @@ struct BatchFile {
 [[nodiscard]] std::string verdictDigest(VerdictGiven verdict);
 
 /// The findings of the plan's lines for one gate; what judgeLot and judgeBatch share.
-[[nodiscard]] std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::int64_t plan_issue,
+[[nodiscard]] std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan,
+                                                   std::int64_t plan_issue,
                                                    const std::vector<Evidence>& evidence,
                                                    const std::vector<Adoption>& adoptions);
 

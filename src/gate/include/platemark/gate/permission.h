@@ -17,9 +17,11 @@ using Obstacles = std::vector<Missing>;
 /// May the batch be finished? It must have passed the cure gate.
 [[nodiscard]] Obstacles mayFinish(const BatchState& batch);
 /// May it be boxed or shipped? Final gate passed, no hold, approval cover on this day.
-[[nodiscard]] Obstacles mayLeave(const BatchState& batch, const Part& part, const std::vector<Approval>& approvals, Day today);
+[[nodiscard]] Obstacles mayLeave(const BatchState& batch, const Part& part,
+                                 const std::vector<Approval>& approvals, Day today);
 /// Is part × compound issue × plate × adhesive inside a live approval on this day?
-[[nodiscard]] Obstacles approvalCover(const BatchState& batch, const Part& part, const std::vector<Approval>& approvals, Day today);
+[[nodiscard]] Obstacles approvalCover(const BatchState& batch, const Part& part,
+                                      const std::vector<Approval>& approvals, Day today);
 /// May this person do this operation on this day?
 [[nodiscard]] Obstacles mayOperate(const Person& person, Operation operation, Day today);
 /// Holds that nobody has lifted.

@@ -16,7 +16,8 @@ namespace platemark::ledger {
 
 /// The state of `key`, read as T; nothing when there is none.
 template <class T>
-[[nodiscard]] std::optional<T> stateAs(const Snapshot& snapshot, std::string_view projection, std::string_view key) {
+[[nodiscard]] std::optional<T> stateAs(const Snapshot& snapshot, std::string_view projection,
+                                       std::string_view key) {
   const std::optional<Value> value = snapshot.state(projection, key);
   if (!value) return std::nullopt;
   Result<T> state = fromValue<T>(*value);

@@ -143,12 +143,12 @@ class Store {
   /// A snapshot of now; from any thread.
   [[nodiscard]] virtual std::unique_ptr<Snapshot> read() const = 0;
   /// Blocks until the act is durable or refused; from any thread, but not from within a decide().
-  /// When the clock has stepped back, decide() is asked a second time, behind the fact that says so.
-  /// Errors: what decide() said; token.reused; fact.unknown_kind, fact.bad_version, fact.bad_body
-  /// (a fractional number), value.* (what the kind refuses, with the path), fact.unreadable (text
-  /// that is no UTF-8, a whole number beyond 2^53, more than 64 levels), fact.not_signed,
-  /// fact.attachment_missing; store.cannot_write: it may have been kept all the same, so send the
-  /// same token again.
+  /// When the clock has stepped back, decide() is asked a second time, behind the fact that says
+  /// so. Errors: what decide() said; token.reused; fact.unknown_kind, fact.bad_version,
+  /// fact.bad_body (a fractional number), value.* (what the kind refuses, with the path),
+  /// fact.unreadable (text that is no UTF-8, a whole number beyond 2^53, more than 64 levels),
+  /// fact.not_signed, fact.attachment_missing; store.cannot_write: it may have been kept all the
+  /// same, so send the same token again.
   [[nodiscard]] virtual Result<Receipt> submit(Act act) = 0;
 
   [[nodiscard]] virtual std::unique_ptr<AttachmentSink> attach() = 0;

@@ -4,7 +4,8 @@
 ///       std::string lot;
 ///       Measure mass;
 ///       std::optional<std::string> note;
-///       template <class V> void describe(V& v) { v("lot", lot); v("mass", mass); v("note", note); }
+///       template <class V> void describe(V& v) { v("lot", lot); v("mass", mass); v("note", note);
+///       }
 ///     };
 ///     // v.defaulted("samples", samples) may be left out and then is T{}
 ///     Value stored = toValue(weighing);
@@ -46,55 +47,65 @@ namespace described {
 Error wrongType(const std::string& path, std::string_view expected);
 Error missingMember(const std::string& path);
 Error unknownMember(const std::string& path, std::string_view known);
-Error unknownWord(const std::string& path, std::string_view word, std::span<const std::string_view> words);
+Error unknownWord(const std::string& path, std::string_view word,
+                  std::span<const std::string_view> words);
 
-template <class T> struct Codec;
+template <class T>
+struct Codec;
 
-template <> struct Codec<bool> {
+template <>
+struct Codec<bool> {
   static Value write(bool b) { return b; }
   static Result<bool> read(const Value& v, const std::string& path);
   static constexpr std::string_view type = "yes/no";
 };
-template <> struct Codec<std::int64_t> {
+template <>
+struct Codec<std::int64_t> {
   static Value write(std::int64_t n) { return n; }
   static Result<std::int64_t> read(const Value& v, const std::string& path);
   static constexpr std::string_view type = "whole number";
 };
-template <> struct Codec<std::string> {
+template <>
+struct Codec<std::string> {
   static Value write(const std::string& s) { return s; }
   static Result<std::string> read(const Value& v, const std::string& path);
   static constexpr std::string_view type = "text";
 };
-template <> struct Codec<Decimal> {
+template <>
+struct Codec<Decimal> {
   static Value write(const Decimal& d) { return d.text(); }
   static Result<Decimal> read(const Value& v, const std::string& path);
   static constexpr std::string_view type = "number";
 };
 /// {"unit":"N","value":"27400"} when written; also read from typed text "27 400 N".
-template <> struct Codec<Measure> {
+template <>
+struct Codec<Measure> {
   static Value write(const Measure& m);
   static Result<Measure> read(const Value& v, const std::string& path);
   static constexpr std::string_view type = "number with unit";
 };
-template <> struct Codec<Instant> {
+template <>
+struct Codec<Instant> {
   static Value write(Instant i) { return formatInstant(i); }
   static Result<Instant> read(const Value& v, const std::string& path);
   static constexpr std::string_view type = "time";
 };
-template <> struct Codec<Day> {
+template <>
+struct Codec<Day> {
   static Value write(const Day& d) { return formatDay(d); }
   static Result<Day> read(const Value& v, const std::string& path);
   static constexpr std::string_view type = "day";
 };
 /// Kept as it is: for bodies that another kind describes.
-template <> struct Codec<Value> {
+template <>
+struct Codec<Value> {
   static Value write(const Value& v) { return v; }
   static Result<Value> read(const Value& v, const std::string&) { return v; }
   static constexpr std::string_view type = "object";
 };
 
 template <class E>
-  requires std::is_enum_v<E>
+requires std::is_enum_v<E>
 struct Codec<E> {
   static Value write(E e) { return Value(word(e)); }
   static Result<E> read(const Value& v, const std::string& path) {
@@ -165,10 +176,14 @@ struct Codec<std::map<std::string, T>> {
   static constexpr std::string_view type = "named values";
 };
 
-template <class T> inline constexpr bool may_be_left_out = false;
-template <class T> inline constexpr bool may_be_left_out<std::optional<T>> = true;
-template <class T> inline constexpr bool may_be_left_out<std::vector<T>> = true;
-template <class T> inline constexpr bool may_be_left_out<std::map<std::string, T>> = true;
+template <class T>
+inline constexpr bool may_be_left_out = false;
+template <class T>
+inline constexpr bool may_be_left_out<std::optional<T>> = true;
+template <class T>
+inline constexpr bool may_be_left_out<std::vector<T>> = true;
+template <class T>
+inline constexpr bool may_be_left_out<std::map<std::string, T>> = true;
 
 struct Writer {
   Value::Object out;
@@ -177,7 +192,8 @@ struct Writer {
     Value v = Codec<std::remove_const_t<T>>::write(member);
     // An absent optional and an empty list leave no trace, so that a later version may add members.
     const bool empty_list = v.asArray() != nullptr && v.asArray()->empty();
-    const bool empty_map = may_be_left_out<std::remove_const_t<T>> && v.asObject() != nullptr && v.asObject()->empty();
+    const bool empty_map =
+        may_be_left_out<std::remove_const_t<T>> && v.asObject() != nullptr && v.asObject()->empty();
     if (!v.isNull() && !empty_list && !empty_map) out.emplace(std::string(name), std::move(v));
   }
   /// A member whose usual value, T{}, is not written.
@@ -198,7 +214,8 @@ struct Reader {
   void operator()(std::string_view name, T& member) {
     known += (known.empty() ? "" : ", ") + std::string(name);
     const auto found = in.find(std::string(name));
-    const std::string member_path = path.empty() ? std::string(name) : path + "." + std::string(name);
+    const std::string member_path =
+        path.empty() ? std::string(name) : path + "." + std::string(name);
     if (found == in.end()) {
       if (!may_be_left_out<T> && !fault) fault = missingMember(member_path);
       return;
@@ -206,26 +223,36 @@ struct Reader {
     ++seen;
     if (fault) return;
     Result<T> read = Codec<T>::read(found->second, member_path);
-    if (read) member = std::move(*read);
-    else fault = read.error();
+    if (read)
+      member = std::move(*read);
+    else
+      fault = read.error();
   }
   template <class T>
   void defaulted(std::string_view name, T& member) {
-    if (in.contains(std::string(name))) (*this)(name, member);
-    else known += (known.empty() ? "" : ", ") + std::string(name);
+    if (in.contains(std::string(name)))
+      (*this)(name, member);
+    else
+      known += (known.empty() ? "" : ", ") + std::string(name);
   }
 };
 
 struct NameCollector {
   std::vector<std::string> names;
   template <class T>
-  void operator()(std::string_view name, T&) { names.emplace_back(name); }
+  void operator()(std::string_view name, T&) {
+    names.emplace_back(name);
+  }
   template <class T>
-  void defaulted(std::string_view name, T&) { names.emplace_back(name); }
+  void defaulted(std::string_view name, T&) {
+    names.emplace_back(name);
+  }
 };
 
 template <class T>
-concept HasDescribe = requires(T& t, NameCollector& v) { t.describe(v); };
+concept HasDescribe = requires(T& t, NameCollector& v) {
+  t.describe(v);
+};
 
 template <HasDescribe T>
 struct Codec<T> {
@@ -260,33 +287,55 @@ struct Codec<T> {
 }  // namespace described
 
 template <class T>
-[[nodiscard]] Value toValue(const T& t) { return described::Codec<T>::write(t); }
-/// Errors: value.wrong_type, value.missing, value.unknown_member, value.unknown_word, decimal.*, unit.*, time.*; all with the path in where.field.
+[[nodiscard]] Value toValue(const T& t) {
+  return described::Codec<T>::write(t);
+}
+/// Errors: value.wrong_type, value.missing, value.unknown_member, value.unknown_word, decimal.*,
+/// unit.*, time.*; all with the path in where.field.
 template <class T>
-[[nodiscard]] Result<T> fromValue(const Value& v, const std::string& path = "") { return described::Codec<T>::read(v, path); }
+[[nodiscard]] Result<T> fromValue(const Value& v, const std::string& path = "") {
+  return described::Codec<T>::read(v, path);
+}
 
 /// One member of a described struct, for forms, options and columns.
 struct Field {
   std::string name;
-  std::string type;   ///< "text", "number with unit", "list", …
+  std::string type;  ///< "text", "number with unit", "list", …
   bool optional = false;
-  std::string item;                 ///< type of a list's or named values' entries
-  std::vector<std::string> words;   ///< the choices of a word
-  std::vector<Field> members;       ///< of an object, or of a list's objects
+  std::string item;                ///< type of a list's or named values' entries
+  std::vector<std::string> words;  ///< the choices of a word
+  std::vector<Field> members;      ///< of an object, or of a list's objects
 };
 
 namespace described {
 
-template <class T> struct ItemOf { using type = T; };
-template <class T> struct ItemOf<std::optional<T>> : ItemOf<T> {};
-template <class T> struct ItemOf<std::vector<T>> : ItemOf<T> {};
-template <class T> struct ItemOf<std::map<std::string, T>> : ItemOf<T> {};
+template <class T>
+struct ItemOf {
+  using type = T;
+};
+template <class T>
+struct ItemOf<std::optional<T>> : ItemOf<T> {};
+template <class T>
+struct ItemOf<std::vector<T>> : ItemOf<T> {};
+template <class T>
+struct ItemOf<std::map<std::string, T>> : ItemOf<T> {};
 
-template <class T> struct EntryType { using type = T; };
-template <class T> struct EntryType<std::optional<T>> : EntryType<T> {};
-template <class T> struct EntryType<std::vector<T>> { using type = T; };
-template <class T> struct EntryType<std::map<std::string, T>> { using type = T; };
-template <class T> using EntryOf = typename EntryType<T>::type;
+template <class T>
+struct EntryType {
+  using type = T;
+};
+template <class T>
+struct EntryType<std::optional<T>> : EntryType<T> {};
+template <class T>
+struct EntryType<std::vector<T>> {
+  using type = T;
+};
+template <class T>
+struct EntryType<std::map<std::string, T>> {
+  using type = T;
+};
+template <class T>
+using EntryOf = typename EntryType<T>::type;
 
 struct FieldCollector {
   std::vector<Field> fields;

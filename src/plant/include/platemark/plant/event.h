@@ -11,7 +11,12 @@ struct Remark {
   std::optional<Sequence> corrects;
   std::optional<std::string> why;
   std::vector<std::string> irregular;  ///< which permissions were missing, in words
-  template <class V> void describe(V& v) { v("corrects", corrects); v("why", why); v("irregular", irregular); }
+  template <class V>
+  void describe(V& v) {
+    v("corrects", corrects);
+    v("why", why);
+    v("irregular", irregular);
+  }
 };
 
 /// Nothing to remark is the usual case and leaves no trace.
@@ -25,19 +30,29 @@ struct LotReceived {
   std::string supplier_lot;
   Measure quantity;
   std::optional<Day> use_by;
-  std::optional<Measure> density;                 ///< of this lot, from the certificate or measured
-  std::map<std::string, Measure> certificate;     ///< supplier's values by characteristic
-  std::optional<std::string> attachment;          ///< the certificate itself
+  std::optional<Measure> density;              ///< of this lot, from the certificate or measured
+  std::map<std::string, Measure> certificate;  ///< supplier's values by characteristic
+  std::optional<std::string> attachment;       ///< the certificate itself
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("lot", lot); v("material", material); v("supplier", supplier); v("supplier_lot", supplier_lot); v("quantity", quantity);
-    v("use_by", use_by); v("density", density); v("certificate", certificate); v("attachment", attachment); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("lot", lot);
+    v("material", material);
+    v("supplier", supplier);
+    v("supplier_lot", supplier_lot);
+    v("quantity", quantity);
+    v("use_by", use_by);
+    v("density", density);
+    v("certificate", certificate);
+    v("attachment", attachment);
+    v("remark", remark);
   }
 };
 
 /// What quality decided about a lot, resting on a verdict.
 enum class LotDisposition { clear, hold, refuse };
-template <> struct EnumWords<LotDisposition> {
+template <>
+struct EnumWords<LotDisposition> {
   static constexpr std::array<std::string_view, 3> words{"clear", "hold", "refuse"};
 };
 struct LotDecided {
@@ -45,7 +60,13 @@ struct LotDecided {
   LotDisposition disposition = LotDisposition::hold;
   std::optional<Sequence> verdict;
   std::optional<std::string> why;
-  template <class V> void describe(V& v) { v("lot", lot); v("disposition", disposition); v("verdict", verdict); v("why", why); }
+  template <class V>
+  void describe(V& v) {
+    v("lot", lot);
+    v("disposition", disposition);
+    v("verdict", verdict);
+    v("why", why);
+  }
 };
 
 struct BatchOpened {
@@ -57,9 +78,16 @@ struct BatchOpened {
   std::string plan;
   std::int64_t plan_issue = 0;
   std::int64_t plates = 0;
-  template <class V> void describe(V& v) {
-    v("batch", batch); v("part", part); v("part_issue", part_issue); v("compound", compound); v("compound_issue", compound_issue);
-    v("plan", plan); v("plan_issue", plan_issue); v("plates", plates);
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("part", part);
+    v("part_issue", part_issue);
+    v("compound", compound);
+    v("compound_issue", compound_issue);
+    v("plan", plan);
+    v("plan_issue", plan_issue);
+    v("plates", plates);
   }
 };
 
@@ -69,7 +97,13 @@ struct Counts {
   std::map<std::string, std::int64_t> scrap;  ///< by reason
   std::int64_t samples = 0;
   std::int64_t rework = 0;
-  template <class V> void describe(V& v) { v("good", good); v("scrap", scrap); v.defaulted("samples", samples); v.defaulted("rework", rework); }
+  template <class V>
+  void describe(V& v) {
+    v("good", good);
+    v("scrap", scrap);
+    v.defaulted("samples", samples);
+    v.defaulted("rework", rework);
+  }
 };
 
 struct PlatesPrepared {
@@ -81,9 +115,16 @@ struct PlatesPrepared {
   std::vector<Measure> film;  ///< dry adhesive film thickness readings
   Counts counts;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("batch", batch); v("plate_lot", plate_lot); v("adhesive_lot", adhesive_lot); v("machine", machine); v("gauge", gauge);
-    v("film", film); v("counts", counts); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("plate_lot", plate_lot);
+    v("adhesive_lot", adhesive_lot);
+    v("machine", machine);
+    v("gauge", gauge);
+    v("film", film);
+    v("counts", counts);
+    v("remark", remark);
   }
 };
 
@@ -94,8 +135,14 @@ struct MixOpened {
   std::int64_t compound_issue = 0;
   std::string machine;
   Measure mass;
-  template <class V> void describe(V& v) {
-    v("mix", mix); v("batch", batch); v("compound", compound); v("compound_issue", compound_issue); v("machine", machine); v("mass", mass);
+  template <class V>
+  void describe(V& v) {
+    v("mix", mix);
+    v("batch", batch);
+    v("compound", compound);
+    v("compound_issue", compound_issue);
+    v("machine", machine);
+    v("mass", mass);
   }
 };
 
@@ -108,9 +155,16 @@ struct Weighed {
   Measure mass;
   std::string gauge;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("mix", mix); v("material", material); v("lot", lot); v("wanted", wanted); v("tolerance", tolerance); v("mass", mass);
-    v("gauge", gauge); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("mix", mix);
+    v("material", material);
+    v("lot", lot);
+    v("wanted", wanted);
+    v("tolerance", tolerance);
+    v("mass", mass);
+    v("gauge", gauge);
+    v("remark", remark);
   }
 };
 
@@ -118,7 +172,12 @@ struct MixFinished {
   std::string mix;
   std::int64_t minutes = 0;
   Remark remark;
-  template <class V> void describe(V& v) { v("mix", mix); v("minutes", minutes); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("mix", mix);
+    v("minutes", minutes);
+    v("remark", remark);
+  }
 };
 
 struct PressRun {
@@ -127,13 +186,21 @@ struct PressRun {
   std::string machine;
   std::string tool;
   std::string gauge;
-  Measure charge_target;             ///< computed from volume, target density and the lots' densities
+  Measure charge_target;  ///< computed from volume, target density and the lots' densities
   std::vector<Measure> charge_checks;
   Counts counts;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("batch", batch); v("mixes", mixes); v("machine", machine); v("tool", tool); v("gauge", gauge); v("charge_target", charge_target);
-    v("charge_checks", charge_checks); v("counts", counts); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("mixes", mixes);
+    v("machine", machine);
+    v("tool", tool);
+    v("gauge", gauge);
+    v("charge_target", charge_target);
+    v("charge_checks", charge_checks);
+    v("counts", counts);
+    v("remark", remark);
   }
 };
 
@@ -143,7 +210,14 @@ struct Clamp {
   std::int64_t pads = 0;
   std::int64_t tier = 0;
   std::int64_t position = 0;
-  template <class V> void describe(V& v) { v("clamp", clamp); v("batch", batch); v("pads", pads); v("tier", tier); v("position", position); }
+  template <class V>
+  void describe(V& v) {
+    v("clamp", clamp);
+    v("batch", batch);
+    v("pads", pads);
+    v("tier", tier);
+    v("position", position);
+  }
 };
 
 struct LoadBuilt {
@@ -153,8 +227,14 @@ struct LoadBuilt {
   std::int64_t programme_issue = 0;
   std::vector<Clamp> clamps;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("load", load); v("oven", oven); v("programme", programme); v("programme_issue", programme_issue); v("clamps", clamps); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("load", load);
+    v("oven", oven);
+    v("programme", programme);
+    v("programme_issue", programme_issue);
+    v("clamps", clamps);
+    v("remark", remark);
   }
 };
 
@@ -171,9 +251,19 @@ struct CureRecorded {
   Instant from;
   Instant to;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("load", load); v("attachment", attachment); v("file_name", file_name); v("layout", layout); v("layout_issue", layout_issue);
-    v("rows", rows); v("skipped", skipped); v("skipped_why", skipped_why); v("from", from); v("to", to); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("load", load);
+    v("attachment", attachment);
+    v("file_name", file_name);
+    v("layout", layout);
+    v("layout_issue", layout_issue);
+    v("rows", rows);
+    v("skipped", skipped);
+    v("skipped_why", skipped_why);
+    v("from", from);
+    v("to", to);
+    v("remark", remark);
   }
 };
 
@@ -183,13 +273,23 @@ struct Unclamped {
   std::string batch;
   Counts counts;
   Remark remark;
-  template <class V> void describe(V& v) { v("load", load); v("batch", batch); v("counts", counts); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("load", load);
+    v("batch", batch);
+    v("counts", counts);
+    v("remark", remark);
+  }
 };
 
 struct Sample {
   std::string sample;  ///< "1" … within its batch
   std::string clamp;   ///< where it was drawn
-  template <class V> void describe(V& v) { v("sample", sample); v("clamp", clamp); }
+  template <class V>
+  void describe(V& v) {
+    v("sample", sample);
+    v("clamp", clamp);
+  }
 };
 struct SamplesDrawn {
   std::string batch;
@@ -197,16 +297,21 @@ struct SamplesDrawn {
   std::string retained;  ///< "4 in cabinet 2 until 2041"
   Counts counts;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("batch", batch); v("samples", samples); v("retained", retained); v("counts", counts); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("samples", samples);
+    v("retained", retained);
+    v("counts", counts);
+    v("remark", remark);
   }
 };
 
 /// Raw readings for one characteristic of one sample, as they came.
 struct ReadingTaken {
-  Subject subject;             ///< lot, batch, load
+  Subject subject;  ///< lot, batch, load
   std::string characteristic;
-  std::string sample;          ///< "" when the subject itself is measured
+  std::string sample;  ///< "" when the subject itself is measured
   std::string method;
   std::int64_t method_version = 1;
   std::vector<std::string> gauges;
@@ -216,23 +321,40 @@ struct ReadingTaken {
   std::vector<std::string> doubts;  ///< why it is kept but not counted
   std::optional<std::string> repeat_because;
   Remark remark;
-  template <class V> void describe(V& v) {
-    v("subject", subject); v("characteristic", characteristic); v("sample", sample); v("method", method); v("method_version", method_version);
-    v("gauges", gauges); v("numbers", numbers); v("choices", choices); v("attachment", attachment); v("doubts", doubts);
-    v("repeat_because", repeat_because); v("remark", remark);
+  template <class V>
+  void describe(V& v) {
+    v("subject", subject);
+    v("characteristic", characteristic);
+    v("sample", sample);
+    v("method", method);
+    v("method_version", method_version);
+    v("gauges", gauges);
+    v("numbers", numbers);
+    v("choices", choices);
+    v("attachment", attachment);
+    v("doubts", doubts);
+    v("repeat_because", repeat_because);
+    v("remark", remark);
   }
 };
 
 struct FigureValue {
   std::string name;
   Measure value;
-  std::optional<Measure> u;     ///< standard uncertainty
-  bool determined = true;       ///< false: a bound or a guess, never counted
+  std::optional<Measure> u;  ///< standard uncertainty
+  bool determined = true;    ///< false: a bound or a guess, never counted
   std::optional<std::string> why;
   std::optional<Measure> at_least;  ///< bounds of an undetermined one, where they are known
   std::optional<Measure> at_most;
-  template <class V> void describe(V& v) {
-    v("name", name); v("value", value); v("u", u); v("determined", determined); v("why", why); v("at_least", at_least); v("at_most", at_most);
+  template <class V>
+  void describe(V& v) {
+    v("name", name);
+    v("value", value);
+    v("u", u);
+    v("determined", determined);
+    v("why", why);
+    v("at_least", at_least);
+    v("at_most", at_most);
   }
 };
 
@@ -243,7 +365,14 @@ struct ChartMark {
   Instant from;
   Instant to;
   std::string words;
-  template <class V> void describe(V& v) { v("kind", kind); v("channel", channel); v("from", from); v("to", to); v("words", words); }
+  template <class V>
+  void describe(V& v) {
+    v("kind", kind);
+    v("channel", channel);
+    v("from", from);
+    v("to", to);
+    v("words", words);
+  }
 };
 
 /// What a method made of readings.
@@ -253,26 +382,51 @@ struct FigureComputed {
   std::string sample;
   std::string method;
   std::int64_t method_version = 1;
-  std::vector<Sequence> readings;   ///< the facts it rests on; empty when it rests on the fact before it
-  std::string inputs_hash;          ///< SHA-256 over the canonical inputs
+  std::vector<Sequence>
+      readings;             ///< the facts it rests on; empty when it rests on the fact before it
+  std::string inputs_hash;  ///< SHA-256 over the canonical inputs
   std::vector<FigureValue> values;
   std::vector<ChartMark> marks;
   std::vector<std::string> notes;
   std::vector<std::string> doubts;
-  template <class V> void describe(V& v) {
-    v("subject", subject); v("characteristic", characteristic); v("sample", sample); v("method", method); v("method_version", method_version);
-    v("readings", readings); v("inputs_hash", inputs_hash); v("values", values); v("marks", marks); v("notes", notes); v("doubts", doubts);
+  template <class V>
+  void describe(V& v) {
+    v("subject", subject);
+    v("characteristic", characteristic);
+    v("sample", sample);
+    v("method", method);
+    v("method_version", method_version);
+    v("readings", readings);
+    v("inputs_hash", inputs_hash);
+    v("values", values);
+    v("marks", marks);
+    v("notes", notes);
+    v("doubts", doubts);
   }
 };
 
 enum class Outcome { conforms, does_not_conform, cannot_decide };
-template <> struct EnumWords<Outcome> {
-  static constexpr std::array<std::string_view, 3> words{"conforms", "does not conform", "cannot decide"};
+template <>
+struct EnumWords<Outcome> {
+  static constexpr std::array<std::string_view, 3> words{"conforms", "does not conform",
+                                                         "cannot decide"};
 };
 
-enum class FindingWord { inside, outside_above, outside_below, too_close, missing, unconfirmed, no_limit, not_met };
-template <> struct EnumWords<FindingWord> {
-  static constexpr std::array<std::string_view, 8> words{"inside", "outside above", "outside below", "too close to say", "missing", "unconfirmed limit", "no limit on file", "not met"};
+enum class FindingWord {
+  inside,
+  outside_above,
+  outside_below,
+  too_close,
+  missing,
+  unconfirmed,
+  no_limit,
+  not_met
+};
+template <>
+struct EnumWords<FindingWord> {
+  static constexpr std::array<std::string_view, 8> words{
+      "inside",  "outside above",     "outside below",    "too close to say",
+      "missing", "unconfirmed limit", "no limit on file", "not met"};
 };
 
 /// One reason of a verdict: figure, limit, source.
@@ -280,7 +434,7 @@ struct Finding {
   std::string characteristic;
   FindingWord word = FindingWord::missing;
   std::string sentence;
-  std::string title;                  ///< words of the characteristic
+  std::string title;  ///< words of the characteristic
   std::optional<Measure> result;
   std::optional<Measure> u;
   std::int64_t counted = 0;
@@ -293,11 +447,26 @@ struct Finding {
   bool confirmed = true;
   bool adopted = false;
   std::string who;
-  std::vector<Sequence> figures;      ///< facts it rests on
-  template <class V> void describe(V& v) {
-    v("characteristic", characteristic); v("word", word); v("sentence", sentence); v("title", title); v("result", result); v("u", u);
-    v("counted", counted); v("wanted", wanted); v("singles", singles); v("lower", lower); v("upper", upper); v("span", span);
-    v("source", source); v("confirmed", confirmed); v("adopted", adopted); v("who", who); v("figures", figures);
+  std::vector<Sequence> figures;  ///< facts it rests on
+  template <class V>
+  void describe(V& v) {
+    v("characteristic", characteristic);
+    v("word", word);
+    v("sentence", sentence);
+    v("title", title);
+    v("result", result);
+    v("u", u);
+    v("counted", counted);
+    v("wanted", wanted);
+    v("singles", singles);
+    v("lower", lower);
+    v("upper", upper);
+    v("span", span);
+    v("source", source);
+    v("confirmed", confirmed);
+    v("adopted", adopted);
+    v("who", who);
+    v("figures", figures);
   }
 };
 
@@ -305,14 +474,21 @@ struct VerdictGiven {
   Gate gate = Gate::lot;
   Subject subject;
   Outcome outcome = Outcome::cannot_decide;
-  Sequence seen = 0;          ///< the newest fact it could see
+  Sequence seen = 0;  ///< the newest fact it could see
   std::string plan;
   std::int64_t plan_issue = 0;
   std::vector<Finding> findings;
-  std::string digest;         ///< SHA-256 over all the above
-  template <class V> void describe(V& v) {
-    v("gate", gate); v("subject", subject); v("outcome", outcome); v("seen", seen); v("plan", plan); v("plan_issue", plan_issue);
-    v("findings", findings); v("digest", digest);
+  std::string digest;  ///< SHA-256 over all the above
+  template <class V>
+  void describe(V& v) {
+    v("gate", gate);
+    v("subject", subject);
+    v("outcome", outcome);
+    v("seen", seen);
+    v("plan", plan);
+    v("plan_issue", plan_issue);
+    v("findings", findings);
+    v("digest", digest);
   }
 };
 
@@ -324,8 +500,14 @@ struct ReleaseSigned {
   std::string verdict_digest;
   Outcome outcome = Outcome::conforms;
   std::string meaning;  ///< "I release batch K7M4J-7 for finishing …"
-  template <class V> void describe(V& v) {
-    v("gate", gate); v("subject", subject); v("verdict", verdict); v("verdict_digest", verdict_digest); v("outcome", outcome); v("meaning", meaning);
+  template <class V>
+  void describe(V& v) {
+    v("gate", gate);
+    v("subject", subject);
+    v("verdict", verdict);
+    v("verdict_digest", verdict_digest);
+    v("outcome", outcome);
+    v("meaning", meaning);
   }
 };
 
@@ -336,8 +518,13 @@ struct LimitAdopted {
   std::string characteristic;
   std::string document_read;  ///< title, edition, page
   std::string why;
-  template <class V> void describe(V& v) {
-    v("plan", plan); v("plan_issue", plan_issue); v("characteristic", characteristic); v("document_read", document_read); v("why", why);
+  template <class V>
+  void describe(V& v) {
+    v("plan", plan);
+    v("plan_issue", plan_issue);
+    v("characteristic", characteristic);
+    v("document_read", document_read);
+    v("why", why);
   }
 };
 
@@ -347,7 +534,14 @@ struct Finished {
   std::string machine;
   Counts counts;
   Remark remark;
-  template <class V> void describe(V& v) { v("batch", batch); v("operation", operation); v("machine", machine); v("counts", counts); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("batch", batch);
+    v("operation", operation);
+    v("machine", machine);
+    v("counts", counts);
+    v("remark", remark);
+  }
 };
 
 struct BoxPacked {
@@ -356,7 +550,14 @@ struct BoxPacked {
   std::int64_t pads = 0;
   std::int64_t sets = 0;
   Remark remark;
-  template <class V> void describe(V& v) { v("box", box); v("batch", batch); v("pads", pads); v("sets", sets); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("box", box);
+    v("batch", batch);
+    v("pads", pads);
+    v("sets", sets);
+    v("remark", remark);
+  }
 };
 
 struct Shipped {
@@ -365,19 +566,35 @@ struct Shipped {
   std::string order;
   std::vector<std::string> boxes;
   Remark remark;
-  template <class V> void describe(V& v) { v("shipment", shipment); v("customer", customer); v("order", order); v("boxes", boxes); v("remark", remark); }
+  template <class V>
+  void describe(V& v) {
+    v("shipment", shipment);
+    v("customer", customer);
+    v("order", order);
+    v("boxes", boxes);
+    v("remark", remark);
+  }
 };
 
 struct HoldPlaced {
   Subject subject;
   std::string why;
-  template <class V> void describe(V& v) { v("subject", subject); v("why", why); }
+  template <class V>
+  void describe(V& v) {
+    v("subject", subject);
+    v("why", why);
+  }
 };
 struct HoldLifted {
   Subject subject;
   Sequence hold = 0;
   std::string why;
-  template <class V> void describe(V& v) { v("subject", subject); v("hold", hold); v("why", why); }
+  template <class V>
+  void describe(V& v) {
+    v("subject", subject);
+    v("hold", hold);
+    v("why", why);
+  }
 };
 
 struct PaperIssued {
@@ -387,15 +604,25 @@ struct PaperIssued {
   std::string attachment;
   Sequence anchor = 0;
   std::string anchor_head;
-  template <class V> void describe(V& v) {
-    v("paper", paper); v("number", number); v("subject", subject); v("attachment", attachment); v("anchor", anchor); v("anchor_head", anchor_head);
+  template <class V>
+  void describe(V& v) {
+    v("paper", paper);
+    v("number", number);
+    v("subject", subject);
+    v("attachment", attachment);
+    v("anchor", anchor);
+    v("anchor_head", anchor_head);
   }
 };
 
 struct ClockSteppedBack {
   Instant from;
   Instant to;
-  template <class V> void describe(V& v) { v("from", from); v("to", to); }
+  template <class V>
+  void describe(V& v) {
+    v("from", from);
+    v("to", to);
+  }
 };
 
 }  // namespace platemark

@@ -23,11 +23,16 @@ using Sequence = std::int64_t;
 /// When something happened, with the zone of the plant and as a person typed it.
 struct Happened {
   Instant instant;
-  std::string zone;      ///< IANA name, e.g. "Europe/Berlin"
-  std::string as_typed;  ///< "" when the clock said it
+  std::string zone;                         ///< IANA name, e.g. "Europe/Berlin"
+  std::string as_typed;                     ///< "" when the clock said it
   std::optional<std::string> late_because;  ///< why it is entered long after it happened
   template <class V>
-  void describe(V& v) { v("instant", instant); v("zone", zone); v("as_typed", as_typed); v("late_because", late_because); }
+  void describe(V& v) {
+    v("instant", instant);
+    v("zone", zone);
+    v("as_typed", as_typed);
+    v("late_because", late_because);
+  }
 };
 
 /// What a fact is about: {"batch", "K7M4J-7"}.
@@ -36,7 +41,10 @@ struct Subject {
   std::string id;
   friend auto operator<=>(const Subject&, const Subject&) = default;
   template <class V>
-  void describe(V& v) { v("kind", kind); v("id", id); }
+  void describe(V& v) {
+    v("kind", kind);
+    v("id", id);
+  }
 };
 
 /// A fact that an act wants to append.
@@ -70,9 +78,9 @@ struct Fact {
 
 /// What a kind of fact is: its words, how an old version is lifted, and how its body is checked.
 struct FactKind {
-  std::string_view name;     ///< "lot.received"
-  int version = 1;           ///< the newest
-  std::string_view words;    ///< "a lot was received"
+  std::string_view name;   ///< "lot.received"
+  int version = 1;         ///< the newest
+  std::string_view words;  ///< "a lot was received"
   bool must_be_signed = false;
   /// Reads the body strictly (unknown members refused); Error with the path.
   Result<void> (*check)(const Value& body);

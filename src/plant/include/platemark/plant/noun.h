@@ -8,16 +8,23 @@
 namespace platemark {
 
 enum class MaterialClass { ingredient, plate, adhesive, coating, box };
-template <> struct EnumWords<MaterialClass> {
-  static constexpr std::array<std::string_view, 5> words{"ingredient", "plate", "adhesive", "coating", "box"};
+template <>
+struct EnumWords<MaterialClass> {
+  static constexpr std::array<std::string_view, 5> words{"ingredient", "plate", "adhesive",
+                                                         "coating", "box"};
 };
 
 /// How much of a powder may pass one sieve.
 struct SieveBand {
-  Measure aperture;      ///< e.g. 63 µm
-  Measure passing_min;   ///< %
-  Measure passing_max;   ///< %
-  template <class V> void describe(V& v) { v("aperture", aperture); v("passing_min", passing_min); v("passing_max", passing_max); }
+  Measure aperture;     ///< e.g. 63 µm
+  Measure passing_min;  ///< %
+  Measure passing_max;  ///< %
+  template <class V>
+  void describe(V& v) {
+    v("aperture", aperture);
+    v("passing_min", passing_min);
+    v("passing_max", passing_max);
+  }
 };
 
 /// Anything that arrives in lots: ingredients, plates, adhesive, coating, boxes.
@@ -25,14 +32,21 @@ struct Material {
   std::string code;  ///< "phenolic-resin"
   std::string name;
   MaterialClass material_class = MaterialClass::ingredient;
-  std::optional<Measure> density;        ///< true density, not bulk
+  std::optional<Measure> density;  ///< true density, not bulk
   std::optional<std::string> density_source;
   std::optional<std::int64_t> shelf_life_days;
-  std::optional<std::string> plan;       ///< control plan of its lot gate
+  std::optional<std::string> plan;  ///< control plan of its lot gate
   std::vector<SieveBand> band;
-  template <class V> void describe(V& v) {
-    v("code", code); v("name", name); v("class", material_class); v("density", density); v("density_source", density_source);
-    v("shelf_life_days", shelf_life_days); v("plan", plan); v("band", band);
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("class", material_class);
+    v("density", density);
+    v("density_source", density_source);
+    v("shelf_life_days", shelf_life_days);
+    v("plan", plan);
+    v("band", band);
   }
 };
 
@@ -40,11 +54,17 @@ struct FormulaLine {
   std::string material;
   Decimal parts;      ///< mass parts
   Measure tolerance;  ///< of one weighing, % of the wanted mass
-  template <class V> void describe(V& v) { v("material", material); v("parts", parts); v("tolerance", tolerance); }
+  template <class V>
+  void describe(V& v) {
+    v("material", material);
+    v("parts", parts);
+    v("tolerance", tolerance);
+  }
 };
 
 enum class LossBasis { pad, charge };
-template <> struct EnumWords<LossBasis> {
+template <>
+struct EnumWords<LossBasis> {
   static constexpr std::array<std::string_view, 2> words{"pad", "charge"};
 };
 
@@ -53,65 +73,98 @@ struct Compound {
   std::string code;  ///< "heron-3"
   std::string name;  ///< "Heron 3"
   std::vector<FormulaLine> formula;
-  Measure target_density;     ///< of the pressed and cured compound
-  Measure mix_mass;           ///< one mix of the mixer
-  Measure loss;               ///< flash, moisture, volatiles, %
+  Measure target_density;  ///< of the pressed and cured compound
+  Measure mix_mass;        ///< one mix of the mixer
+  Measure loss;            ///< flash, moisture, volatiles, %
   LossBasis loss_basis = LossBasis::pad;
   std::int64_t mixing_minutes = 0;
-  template <class V> void describe(V& v) {
-    v("code", code); v("name", name); v("formula", formula); v("target_density", target_density); v("mix_mass", mix_mass);
-    v("loss", loss); v("loss_basis", loss_basis); v("mixing_minutes", mixing_minutes);
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("formula", formula);
+    v("target_density", target_density);
+    v("mix_mass", mix_mass);
+    v("loss", loss);
+    v("loss_basis", loss_basis);
+    v("mixing_minutes", mixing_minutes);
   }
 };
 
 /// The steps a route may have, in the order of the chain.
 enum class Step { plates, mix, press, clamp, cure, sample, finish, pack, ship };
-template <> struct EnumWords<Step> {
-  static constexpr std::array<std::string_view, 9> words{"plates", "mix", "press", "clamp", "cure", "sample", "finish", "pack", "ship"};
+template <>
+struct EnumWords<Step> {
+  static constexpr std::array<std::string_view, 9> words{
+      "plates", "mix", "press", "clamp", "cure", "sample", "finish", "pack", "ship"};
 };
 
 struct RouteStep {
   Step step = Step::plates;
-  std::optional<std::string> programme;        ///< of a cure
-  std::vector<std::string> operations;         ///< of a finish: "grind", "slot", …
-  template <class V> void describe(V& v) { v("step", step); v("programme", programme); v("operations", operations); }
+  std::optional<std::string> programme;  ///< of a cure
+  std::vector<std::string> operations;   ///< of a finish: "grind", "slot", …
+  template <class V>
+  void describe(V& v) {
+    v("step", step);
+    v("programme", programme);
+    v("operations", operations);
+  }
 };
 
 struct Part {
   std::string code;  ///< "MF-1041"
   std::string name;
   std::string compound;
-  std::string plate;                     ///< material code
-  std::optional<std::string> adhesive;   ///< material code; none for mechanical retention
+  std::string plate;                    ///< material code
+  std::optional<std::string> adhesive;  ///< material code; none for mechanical retention
   Measure plate_thickness;
   Measure friction_area;
   Measure bond_area;
-  Measure pad_volume;                    ///< of compound on one pressed and cured pad, before finishing
-  Measure friction_thickness;            ///< compound, before finishing
-  std::string plan;                      ///< control plan
+  Measure pad_volume;          ///< of compound on one pressed and cured pad, before finishing
+  Measure friction_thickness;  ///< compound, before finishing
+  std::string plan;            ///< control plan
   std::vector<RouteStep> route;
-  template <class V> void describe(V& v) {
-    v("code", code); v("name", name); v("compound", compound); v("plate", plate); v("adhesive", adhesive);
-    v("plate_thickness", plate_thickness); v("friction_area", friction_area); v("bond_area", bond_area); v("pad_volume", pad_volume);
-    v("friction_thickness", friction_thickness); v("plan", plan); v("route", route);
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("compound", compound);
+    v("plate", plate);
+    v("adhesive", adhesive);
+    v("plate_thickness", plate_thickness);
+    v("friction_area", friction_area);
+    v("bond_area", bond_area);
+    v("pad_volume", pad_volume);
+    v("friction_thickness", friction_thickness);
+    v("plan", plan);
+    v("route", route);
   }
 };
 
 enum class MachineClass { mixer, coater, press, oven, finishing, friction_machine };
-template <> struct EnumWords<MachineClass> {
-  static constexpr std::array<std::string_view, 6> words{"mixer", "coater", "press", "oven", "finishing", "friction machine"};
+template <>
+struct EnumWords<MachineClass> {
+  static constexpr std::array<std::string_view, 6> words{"mixer", "coater",    "press",
+                                                         "oven",  "finishing", "friction machine"};
 };
 
 /// A temperature channel of an oven's recorder.
 enum class ChannelRole { control, record, load, over_temperature };
-template <> struct EnumWords<ChannelRole> {
-  static constexpr std::array<std::string_view, 4> words{"control", "record", "load", "over-temperature"};
+template <>
+struct EnumWords<ChannelRole> {
+  static constexpr std::array<std::string_view, 4> words{"control", "record", "load",
+                                                         "over-temperature"};
 };
 struct Channel {
   std::string name;
   ChannelRole role = ChannelRole::record;
   std::optional<Measure> sensor_tolerance;  ///< K
-  template <class V> void describe(V& v) { v("name", name); v("role", role); v("sensor_tolerance", sensor_tolerance); }
+  template <class V>
+  void describe(V& v) {
+    v("name", name);
+    v("role", role);
+    v("sensor_tolerance", sensor_tolerance);
+  }
 };
 
 struct Machine {
@@ -119,7 +172,13 @@ struct Machine {
   std::string name;
   MachineClass machine_class = MachineClass::press;
   std::vector<Channel> channels;
-  template <class V> void describe(V& v) { v("code", code); v("name", name); v("class", machine_class); v("channels", channels); }
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("class", machine_class);
+    v("channels", channels);
+  }
 };
 
 struct Gauge {
@@ -130,27 +189,58 @@ struct Gauge {
   std::optional<Measure> standard_uncertainty;
   Day calibration_due;
   std::string calibration;  ///< certificate that says so
-  template <class V> void describe(V& v) {
-    v("code", code); v("name", name); v("unit", unit); v("resolution", resolution); v("standard_uncertainty", standard_uncertainty);
-    v("calibration_due", calibration_due); v("calibration", calibration);
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("unit", unit);
+    v("resolution", resolution);
+    v("standard_uncertainty", standard_uncertainty);
+    v("calibration_due", calibration_due);
+    v("calibration", calibration);
   }
 };
 
 /// What a person may be allowed to do; every act needs exactly one of these.
 enum class Operation {
-  documents, people, gauges, goods_in, lot_test, lot_gate, batch, plates, mixing, pressing, oven, sampling, laboratory,
-  cure_gate, finishing, final_gate, packing, shipping, adoption, approvals, correction
+  documents,
+  people,
+  gauges,
+  goods_in,
+  lot_test,
+  lot_gate,
+  batch,
+  plates,
+  mixing,
+  pressing,
+  oven,
+  sampling,
+  laboratory,
+  cure_gate,
+  finishing,
+  final_gate,
+  packing,
+  shipping,
+  adoption,
+  approvals,
+  correction
 };
-template <> struct EnumWords<Operation> {
+template <>
+struct EnumWords<Operation> {
   static constexpr std::array<std::string_view, 21> words{
-      "documents", "people", "gauges", "goods-in", "lot test", "lot gate", "batch", "plates", "mixing", "pressing", "oven", "sampling",
-      "laboratory", "cure gate", "finishing", "final gate", "packing", "shipping", "adoption", "approvals", "correction"};
+      "documents", "people",     "gauges",   "goods-in", "lot test", "lot gate",   "batch",
+      "plates",    "mixing",     "pressing", "oven",     "sampling", "laboratory", "cure gate",
+      "finishing", "final gate", "packing",  "shipping", "adoption", "approvals",  "correction"};
 };
 
 struct Permit {
   Operation operation = Operation::goods_in;
   Day until;
-  template <class V> void describe(V& v) { v("operation", operation); v("until", until); }
+  template <class V>
+  void describe(V& v) {
+    v("operation", operation);
+    v("until", until);
+  }
 };
 
 /// A person in the record is a number with a duty and permits; the name lives elsewhere.
@@ -159,22 +249,31 @@ struct Person {
   std::string duty;        ///< "laboratory technician 2"
   std::string public_key;  ///< hex of the Ed25519 key that signs for this number
   std::vector<Permit> permits;
-  template <class V> void describe(V& v) { v("number", number); v("duty", duty); v("public_key", public_key); v("permits", permits); }
+  template <class V>
+  void describe(V& v) {
+    v("number", number);
+    v("duty", duty);
+    v("public_key", public_key);
+    v("permits", permits);
+  }
 };
 
 enum class Gate { lot, set_up, cure, final };
-template <> struct EnumWords<Gate> {
+template <>
+struct EnumWords<Gate> {
   static constexpr std::array<std::string_view, 4> words{"lot", "set-up", "cure", "final"};
 };
 
 /// Which of several results stands against the limit.
 enum class Statistic { each, mean, lowest, highest };
-template <> struct EnumWords<Statistic> {
+template <>
+struct EnumWords<Statistic> {
   static constexpr std::array<std::string_view, 4> words{"each", "mean", "lowest", "highest"};
 };
 
 enum class Reaction { retest, rework, concession, scrap };
-template <> struct EnumWords<Reaction> {
+template <>
+struct EnumWords<Reaction> {
   static constexpr std::array<std::string_view, 4> words{"retest", "rework", "concession", "scrap"};
 };
 
@@ -185,14 +284,26 @@ struct LimitSource {
   std::string clause;
   bool confirmed = false;
   bool legal = false;  ///< a legal or customer limit, not the plant's own
-  template <class V> void describe(V& v) { v("document", document); v.defaulted("edition", edition); v.defaulted("clause", clause); v("confirmed", confirmed); v.defaulted("legal", legal); }
+  template <class V>
+  void describe(V& v) {
+    v("document", document);
+    v.defaulted("edition", edition);
+    v.defaulted("clause", clause);
+    v("confirmed", confirmed);
+    v.defaulted("legal", legal);
+  }
 };
 
 struct Limit {
   std::optional<Measure> lower;
   std::optional<Measure> upper;
   LimitSource source;
-  template <class V> void describe(V& v) { v("lower", lower); v("upper", upper); v("source", source); }
+  template <class V>
+  void describe(V& v) {
+    v("lower", lower);
+    v("upper", upper);
+    v("source", source);
+  }
 };
 
 /// One characteristic of a control plan.
@@ -200,20 +311,32 @@ struct PlanLine {
   std::string characteristic;  ///< "shear"
   std::string words;           ///< "Shear strength of the bond, cold"
   Gate gate = Gate::cure;
-  std::string method;          ///< catalogue id: "bench.shear"
-  std::string output;          ///< which of its outputs
+  std::string method;  ///< catalogue id: "bench.shear"
+  std::string output;  ///< which of its outputs
   Statistic statistic = Statistic::each;
-  std::int64_t samples = 1;    ///< how many results are needed
-  std::string sampling;        ///< words: "5 pads a load, one a clamp"
-  std::vector<Limit> limits;   ///< all of them must hold
-  std::optional<Decimal> probability;  ///< asked chance of being inside, e.g. 0.95; none: simple acceptance
-  std::optional<Measure> span;         ///< of a one-sided strip
-  std::string who;             ///< who supplies it: "laboratory technician"
+  std::int64_t samples = 1;   ///< how many results are needed
+  std::string sampling;       ///< words: "5 pads a load, one a clamp"
+  std::vector<Limit> limits;  ///< all of them must hold
+  std::optional<Decimal>
+      probability;  ///< asked chance of being inside, e.g. 0.95; none: simple acceptance
+  std::optional<Measure> span;  ///< of a one-sided strip
+  std::string who;              ///< who supplies it: "laboratory technician"
   std::vector<Reaction> reactions;
-  template <class V> void describe(V& v) {
-    v("characteristic", characteristic); v("words", words); v("gate", gate); v("method", method); v("output", output);
-    v("statistic", statistic); v("samples", samples); v.defaulted("sampling", sampling); v("limits", limits); v("probability", probability);
-    v("span", span); v.defaulted("who", who); v("reactions", reactions);
+  template <class V>
+  void describe(V& v) {
+    v("characteristic", characteristic);
+    v("words", words);
+    v("gate", gate);
+    v("method", method);
+    v("output", output);
+    v("statistic", statistic);
+    v("samples", samples);
+    v.defaulted("sampling", sampling);
+    v("limits", limits);
+    v("probability", probability);
+    v("span", span);
+    v.defaulted("who", who);
+    v("reactions", reactions);
   }
 };
 
@@ -221,15 +344,26 @@ struct ControlPlan {
   std::string code;
   std::string name;
   std::vector<PlanLine> lines;
-  template <class V> void describe(V& v) { v("code", code); v("name", name); v("lines", lines); }
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("lines", lines);
+  }
 };
 
 struct ProgrammeSegment {
-  Measure target;     ///< °C
-  Measure tolerance;  ///< K
+  Measure target;               ///< °C
+  Measure tolerance;            ///< K
   std::optional<Measure> ramp;  ///< K/min
   std::int64_t soak_minutes = 0;
-  template <class V> void describe(V& v) { v("target", target); v("tolerance", tolerance); v("ramp", ramp); v("soak_minutes", soak_minutes); }
+  template <class V>
+  void describe(V& v) {
+    v("target", target);
+    v("tolerance", tolerance);
+    v("ramp", ramp);
+    v("soak_minutes", soak_minutes);
+  }
 };
 
 /// A cure programme: the window in which the chart must lie.
@@ -237,10 +371,15 @@ struct Programme {
   std::string code;  ///< "P-180"
   std::string name;
   std::vector<ProgrammeSegment> segments;
-  Measure longest_gap;          ///< min, that may be bridged
-  Measure load_in_below;        ///< °C, the air must be below this when the load goes in
-  template <class V> void describe(V& v) {
-    v("code", code); v("name", name); v("segments", segments); v("longest_gap", longest_gap); v("load_in_below", load_in_below);
+  Measure longest_gap;    ///< min, that may be bridged
+  Measure load_in_below;  ///< °C, the air must be below this when the load goes in
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("segments", segments);
+    v("longest_gap", longest_gap);
+    v("load_in_below", load_in_below);
   }
 };
 
@@ -256,9 +395,18 @@ struct Approval {
   std::optional<std::string> adhesive;
   Day valid_from;
   std::optional<Day> valid_until;
-  template <class V> void describe(V& v) {
-    v("code", code); v("kind", kind); v("part", part); v("compound", compound); v("compound_issue_from", compound_issue_from);
-    v("compound_issue_to", compound_issue_to); v("plate", plate); v("adhesive", adhesive); v("valid_from", valid_from); v("valid_until", valid_until);
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("kind", kind);
+    v("part", part);
+    v("compound", compound);
+    v("compound_issue_from", compound_issue_from);
+    v("compound_issue_to", compound_issue_to);
+    v("plate", plate);
+    v("adhesive", adhesive);
+    v("valid_from", valid_from);
+    v("valid_until", valid_until);
   }
 };
 
@@ -267,7 +415,12 @@ struct Layout {
   std::string code;
   std::string name;
   Value mapping;
-  template <class V> void describe(V& v) { v("code", code); v("name", name); v("mapping", mapping); }
+  template <class V>
+  void describe(V& v) {
+    v("code", code);
+    v("name", name);
+    v("mapping", mapping);
+  }
 };
 
 /// A noun as the record holds it: which issue, since when.
@@ -277,7 +430,13 @@ struct Issued {
   std::int64_t issue = 0;
   std::optional<Day> effective;
   std::string why;  ///< what changed
-  template <class V> void describe(V& v) { v("noun", noun); v("issue", issue); v("effective", effective); v("why", why); }
+  template <class V>
+  void describe(V& v) {
+    v("noun", noun);
+    v("issue", issue);
+    v("effective", effective);
+    v("why", why);
+  }
 };
 
 }  // namespace platemark

@@ -21,9 +21,11 @@ namespace platemark {
 
 /// How many different stamps the scheme has.
 [[nodiscard]] std::int64_t stampCount();
-/// The n-th stamp (n from 0 below stampCount()), scattered so that neighbours in time differ in several places.
+/// The n-th stamp (n from 0 below stampCount()), scattered so that neighbours in time differ in
+/// several places.
 [[nodiscard]] std::string stampNumber(std::int64_t n);
-/// The stamp in its right form, hyphen and case mended. Errors: stamp.pattern (place named), stamp.check.
+/// The stamp in its right form, hyphen and case mended. Errors: stamp.pattern (place named),
+/// stamp.check.
 [[nodiscard]] Result<std::string> readStamp(std::string_view typed);
 
 }  // namespace platemark

@@ -15,13 +15,22 @@ struct Evidence {
   std::string method;
   std::int64_t method_version = 1;
   std::vector<FigureValue> values;
-  std::vector<std::string> doubts;          ///< kept, not counted
-  std::optional<Sequence> corrected_by;     ///< superseded, shown, not counted
+  std::vector<std::string> doubts;       ///< kept, not counted
+  std::optional<Sequence> corrected_by;  ///< superseded, shown, not counted
   bool repeat = false;
   Instant happened;
-  template <class V> void describe(V& v) {
-    v("figure", figure); v("reading", reading); v("characteristic", characteristic); v("sample", sample); v("method", method);
-    v("method_version", method_version); v("values", values); v("doubts", doubts); v("corrected_by", corrected_by); v("repeat", repeat);
+  template <class V>
+  void describe(V& v) {
+    v("figure", figure);
+    v("reading", reading);
+    v("characteristic", characteristic);
+    v("sample", sample);
+    v("method", method);
+    v("method_version", method_version);
+    v("values", values);
+    v("doubts", doubts);
+    v("corrected_by", corrected_by);
+    v("repeat", repeat);
     v("happened", happened);
   }
 };
@@ -31,7 +40,12 @@ struct Hold {
   Sequence fact = 0;
   std::string why;
   std::optional<Sequence> lifted_by;
-  template <class V> void describe(V& v) { v("fact", fact); v("why", why); v("lifted_by", lifted_by); }
+  template <class V>
+  void describe(V& v) {
+    v("fact", fact);
+    v("why", why);
+    v("lifted_by", lifted_by);
+  }
 };
 
 /// The newest verdict of a gate and what became of it.
@@ -45,9 +59,17 @@ struct GateState {
   std::optional<Sequence> release;
   std::optional<PersonNumber> released_by;
   std::optional<Instant> released_at;
-  template <class V> void describe(V& v) {
-    v("verdict", verdict); v("outcome", outcome); v("seen", seen); v("digest", digest); v("overtaken_by", overtaken_by);
-    v("overtaken_why", overtaken_why); v("release", release); v("released_by", released_by); v("released_at", released_at);
+  template <class V>
+  void describe(V& v) {
+    v("verdict", verdict);
+    v("outcome", outcome);
+    v("seen", seen);
+    v("digest", digest);
+    v("overtaken_by", overtaken_by);
+    v("overtaken_why", overtaken_why);
+    v("release", release);
+    v("released_by", released_by);
+    v("released_at", released_at);
   }
   /// Released, and nothing has come since that the verdict did not see.
   [[nodiscard]] bool open() const { return release.has_value() && !overtaken_by.has_value(); }
@@ -57,16 +79,24 @@ struct GateState {
 struct StepDone {
   Sequence fact = 0;
   Step step = Step::plates;
-  std::string what;           ///< finishing operation, load, mix …
+  std::string what;  ///< finishing operation, load, mix …
   std::string machine;
   Counts counts;
-  bool counted = false;       ///< the step reports counts
+  bool counted = false;  ///< the step reports counts
   std::vector<std::string> lots;
   Instant happened;
   std::optional<Sequence> corrected_by;
-  template <class V> void describe(V& v) {
-    v("fact", fact); v("step", step); v("what", what); v("machine", machine); v("counts", counts); v("counted", counted); v("lots", lots);
-    v("happened", happened); v("corrected_by", corrected_by);
+  template <class V>
+  void describe(V& v) {
+    v("fact", fact);
+    v("step", step);
+    v("what", what);
+    v("machine", machine);
+    v("counts", counts);
+    v("counted", counted);
+    v("lots", lots);
+    v("happened", happened);
+    v("corrected_by", corrected_by);
   }
 };
 
@@ -79,11 +109,20 @@ struct LotState {
   std::optional<Sequence> decided_by;
   std::vector<Evidence> evidence;
   GateState gate;
-  std::vector<std::string> used_in;   ///< "mix 2231-1", "batch K7M4J-7"
+  std::vector<std::string> used_in;  ///< "mix 2231-1", "batch K7M4J-7"
   std::vector<Hold> holds;
-  template <class V> void describe(V& v) {
-    v("received", received); v("received_fact", received_fact); v("plan", plan); v("disposition", disposition); v("decided_why", decided_why);
-    v("decided_by", decided_by); v("evidence", evidence); v("gate", gate); v("used_in", used_in); v("holds", holds);
+  template <class V>
+  void describe(V& v) {
+    v("received", received);
+    v("received_fact", received_fact);
+    v("plan", plan);
+    v("disposition", disposition);
+    v("decided_why", decided_why);
+    v("decided_by", decided_by);
+    v("evidence", evidence);
+    v("gate", gate);
+    v("used_in", used_in);
+    v("holds", holds);
   }
 };
 
@@ -96,9 +135,16 @@ struct WeighingDone {
   Measure mass;
   std::vector<std::string> irregular;
   std::optional<Sequence> corrected_by;
-  template <class V> void describe(V& v) {
-    v("fact", fact); v("material", material); v("lot", lot); v("wanted", wanted); v("tolerance", tolerance); v("mass", mass);
-    v("irregular", irregular); v("corrected_by", corrected_by);
+  template <class V>
+  void describe(V& v) {
+    v("fact", fact);
+    v("material", material);
+    v("lot", lot);
+    v("wanted", wanted);
+    v("tolerance", tolerance);
+    v("mass", mass);
+    v("irregular", irregular);
+    v("corrected_by", corrected_by);
   }
 };
 
@@ -108,8 +154,13 @@ struct MixState {
   std::vector<WeighingDone> weighings;
   std::optional<MixFinished> finished;
   std::optional<Instant> finished_at;
-  template <class V> void describe(V& v) {
-    v("opened", opened); v("opened_at", opened_at); v("weighings", weighings); v("finished", finished); v("finished_at", finished_at);
+  template <class V>
+  void describe(V& v) {
+    v("opened", opened);
+    v("opened_at", opened_at);
+    v("weighings", weighings);
+    v("finished", finished);
+    v("finished_at", finished_at);
   }
 };
 
@@ -127,11 +178,23 @@ struct BatchState {
   std::vector<std::string> boxes;
   std::int64_t boxed = 0;
   std::int64_t shipped = 0;
-  std::vector<std::string> certificates;   ///< attachment hashes, newest last
-  template <class V> void describe(V& v) {
-    v("opened", opened); v("opened_at", opened_at); v("steps", steps); v("mixes", mixes); v("loads", loads); v("samples", samples);
-    v("evidence", evidence); v("holds", holds); v("cure", cure); v("final", final); v("boxes", boxes); v("boxed", boxed);
-    v("shipped", shipped); v("certificates", certificates);
+  std::vector<std::string> certificates;  ///< attachment hashes, newest last
+  template <class V>
+  void describe(V& v) {
+    v("opened", opened);
+    v("opened_at", opened_at);
+    v("steps", steps);
+    v("mixes", mixes);
+    v("loads", loads);
+    v("samples", samples);
+    v("evidence", evidence);
+    v("holds", holds);
+    v("cure", cure);
+    v("final", final);
+    v("boxes", boxes);
+    v("boxed", boxed);
+    v("shipped", shipped);
+    v("certificates", certificates);
   }
 };
 
@@ -142,36 +205,58 @@ struct LoadState {
   std::vector<Sequence> recording_facts;
   std::vector<Evidence> evidence;
   std::vector<ChartMark> marks;
-  template <class V> void describe(V& v) {
-    v("built", built); v("built_at", built_at); v("recordings", recordings); v("recording_facts", recording_facts); v("evidence", evidence); v("marks", marks);
+  template <class V>
+  void describe(V& v) {
+    v("built", built);
+    v("built_at", built_at);
+    v("recordings", recordings);
+    v("recording_facts", recording_facts);
+    v("evidence", evidence);
+    v("marks", marks);
   }
 };
 
 struct BoxState {
   BoxPacked packed;
   std::string shipment;
-  template <class V> void describe(V& v) { v("packed", packed); v("shipment", shipment); }
+  template <class V>
+  void describe(V& v) {
+    v("packed", packed);
+    v("shipment", shipment);
+  }
 };
 
 struct ShipmentState {
   Shipped shipped;
   std::vector<std::string> batches;
-  template <class V> void describe(V& v) { v("shipped", shipped); v("batches", batches); }
+  template <class V>
+  void describe(V& v) {
+    v("shipped", shipped);
+    v("batches", batches);
+  }
 };
 
 struct Adoption {
   Sequence fact = 0;
   LimitAdopted adopted;
   PersonNumber person = 0;
-  template <class V> void describe(V& v) { v("fact", fact); v("adopted", adopted); v("person", person); }
+  template <class V>
+  void describe(V& v) {
+    v("fact", fact);
+    v("adopted", adopted);
+    v("person", person);
+  }
 };
 
 /// Names of the projections, so that no room spells them by hand.
 namespace projection {
-inline constexpr std::string_view material = "material", compound = "compound", part = "part", machine = "machine", gauge = "gauge",
-                                  person = "person", plan = "plan", programme = "programme", approval = "approval", layout = "layout";
-inline constexpr std::string_view lot = "lot", mix = "mix", batch = "batch", load = "load", box = "box", shipment = "shipment",
-                                  adoption = "adoption", counter = "counter", code = "code";
+inline constexpr std::string_view material = "material", compound = "compound", part = "part",
+                                  machine = "machine", gauge = "gauge", person = "person",
+                                  plan = "plan", programme = "programme", approval = "approval",
+                                  layout = "layout";
+inline constexpr std::string_view lot = "lot", mix = "mix", batch = "batch", load = "load",
+                                  box = "box", shipment = "shipment", adoption = "adoption",
+                                  counter = "counter", code = "code";
 }  // namespace projection
 
 }  // namespace platemark

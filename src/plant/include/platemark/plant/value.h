@@ -35,7 +35,9 @@ class Value {
 
   [[nodiscard]] bool isNull() const { return content_.index() == 0; }
   [[nodiscard]] const bool* asBool() const { return std::get_if<bool>(&content_); }
-  [[nodiscard]] const std::int64_t* asInteger() const { return std::get_if<std::int64_t>(&content_); }
+  [[nodiscard]] const std::int64_t* asInteger() const {
+    return std::get_if<std::int64_t>(&content_);
+  }
   [[nodiscard]] const double* asDouble() const { return std::get_if<double>(&content_); }
   [[nodiscard]] const std::string* asString() const { return std::get_if<std::string>(&content_); }
   [[nodiscard]] const Array* asArray() const { return std::get_if<Array>(&content_); }

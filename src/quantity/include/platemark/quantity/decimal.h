@@ -29,7 +29,8 @@ class Decimal {
   /// Ambiguous: with DecimalMark::unknown, one comma followed by exactly three
   /// digits and preceded by one to three ("1,234") may be a thousand or a
   /// fraction; it is refused. A point is always read as a decimal mark.
-  /// Errors: decimal.empty, decimal.not_a_number, decimal.ambiguous, decimal.too_long (over 40 signs).
+  /// Errors: decimal.empty, decimal.not_a_number, decimal.ambiguous, decimal.too_long (over 40
+  /// signs).
   static Result<Decimal> parse(std::string_view typed, DecimalMark mark = DecimalMark::unknown);
 
   /// The shortest decimal that gives back `value` exactly. `value` must be finite.

@@ -17,8 +17,22 @@ namespace platemark {
 
 /// What kind of quantity a unit measures; points and differences are two kinds.
 enum class Kind {
-  number, length, area, volume, mass, duration, temperature_point, temperature_difference,
-  temperature_rate, force, pressure, density, stiffness, torque, hardness, count
+  number,
+  length,
+  area,
+  volume,
+  mass,
+  duration,
+  temperature_point,
+  temperature_difference,
+  temperature_rate,
+  force,
+  pressure,
+  density,
+  stiffness,
+  torque,
+  hardness,
+  count
 };
 
 /// One row of the closed list of units.
@@ -26,11 +40,12 @@ struct UnitRow {
   std::string_view code;    ///< UCUM: "N/cm2"
   std::string_view symbol;  ///< for people: "N/cm²"
   Kind kind;
-  double factor;       ///< SI units per unit; for temperature points kelvin per degree
-  double offset = 0;   ///< kelvin at the zero of a temperature scale
+  double factor;      ///< SI units per unit; for temperature points kelvin per degree
+  double offset = 0;  ///< kelvin at the zero of a temperature scale
 };
 [[nodiscard]] std::span<const UnitRow> unitRows();
-/// By UCUM code, or by a symbol or spelling people use ("N/cm²", "N/mm^2", "°C", "degC", "µm", "micron").
+/// By UCUM code, or by a symbol or spelling people use ("N/cm²", "N/mm^2", "°C", "degC", "µm",
+/// "micron").
 [[nodiscard]] Result<UnitRow> findUnit(std::string_view code_or_symbol);
 /// "a force", "a temperature", for messages.
 [[nodiscard]] std::string_view kindName(Kind kind);
@@ -46,12 +61,15 @@ struct Measure {
 [[nodiscard]] std::string format(const Measure& measure);
 /// "27 400 N", "2,18 g/cm3": a number and, unless `unit_if_bare` fills it in, a unit.
 /// Errors: decimal.*, unit.unknown, unit.missing.
-[[nodiscard]] Result<Measure> parseMeasure(std::string_view typed, std::string_view unit_if_bare = "");
+[[nodiscard]] Result<Measure> parseMeasure(std::string_view typed,
+                                           std::string_view unit_if_bare = "");
 
-/// The measure in SI (kelvin for points). Errors: unit.wrong_kind, e.g. "31.5 bar is a pressure; a force is needed: N, kN, kgf".
+/// The measure in SI (kelvin for points). Errors: unit.wrong_kind, e.g. "31.5 bar is a pressure; a
+/// force is needed: N, kN, kgf".
 [[nodiscard]] Result<double> siValue(const Measure& measure, Kind wanted);
 /// The same value in another unit of the same kind; `decimals` fixed digits.
-[[nodiscard]] Result<Measure> convert(const Measure& measure, std::string_view unit_code, int decimals);
+[[nodiscard]] Result<Measure> convert(const Measure& measure, std::string_view unit_code,
+                                      int decimals);
 
 [[nodiscard]] Result<Length> lengthFrom(const Measure&);
 [[nodiscard]] Result<Area> areaFrom(const Measure&);

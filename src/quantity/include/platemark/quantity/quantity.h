@@ -50,9 +50,9 @@ class Quantity {
   friend constexpr Quantity<Dimension<M1 + M2, G1 + G2, S1 + S2, K1 + K2>> operator*(
       Quantity<Dimension<M1, G1, S1, K1>>, Quantity<Dimension<M2, G2, S2, K2>>);
   template <int M1, int G1, int S1, int K1, int M2, int G2, int S2, int K2>
-    requires(M1 != M2 || G1 != G2 || S1 != S2 || K1 != K2)
-  friend constexpr Quantity<Dimension<M1 - M2, G1 - G2, S1 - S2, K1 - K2>> operator/(
-      Quantity<Dimension<M1, G1, S1, K1>>, Quantity<Dimension<M2, G2, S2, K2>>);
+  requires(M1 != M2 || G1 != G2 || S1 != S2 ||
+           K1 != K2) friend constexpr Quantity<Dimension<M1 - M2, G1 - G2, S1 - S2, K1 - K2>>
+  operator/(Quantity<Dimension<M1, G1, S1, K1>>, Quantity<Dimension<M2, G2, S2, K2>>);
   template <class>
   friend class Quantity;
 };
@@ -65,9 +65,9 @@ constexpr Quantity<Dimension<M1 + M2, G1 + G2, S1 + S2, K1 + K2>> operator*(
 }
 
 template <int M1, int G1, int S1, int K1, int M2, int G2, int S2, int K2>
-  requires(M1 != M2 || G1 != G2 || S1 != S2 || K1 != K2)
-constexpr Quantity<Dimension<M1 - M2, G1 - G2, S1 - S2, K1 - K2>> operator/(
-    Quantity<Dimension<M1, G1, S1, K1>> a, Quantity<Dimension<M2, G2, S2, K2>> b) {
+requires(M1 != M2 || G1 != G2 || S1 != S2 ||
+         K1 != K2) constexpr Quantity<Dimension<M1 - M2, G1 - G2, S1 - S2, K1 - K2>>
+operator/(Quantity<Dimension<M1, G1, S1, K1>> a, Quantity<Dimension<M2, G2, S2, K2>> b) {
   using Ratio = Quantity<Dimension<M1 - M2, G1 - G2, S1 - S2, K1 - K2>>;
   return Ratio(a.si_ / b.si_);
 }
@@ -127,7 +127,7 @@ inline constexpr Unit<dim::Temperature> kelvin{1.0};
 inline constexpr Unit<dim::TemperatureRate> kelvin_per_minute{1.0 / 60.0};
 inline constexpr Unit<dim::Force> newton{1.0};
 inline constexpr Unit<dim::Force> kilonewton{1e3};
-inline constexpr Unit<dim::Force> kilogram_force{9.80665};        // exact, ISO 80000-4 remarks
+inline constexpr Unit<dim::Force> kilogram_force{9.80665};  // exact, ISO 80000-4 remarks
 inline constexpr Unit<dim::Pressure> pascal{1.0};
 inline constexpr Unit<dim::Pressure> kilopascal{1e3};
 inline constexpr Unit<dim::Pressure> megapascal{1e6};

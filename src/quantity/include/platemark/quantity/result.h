@@ -45,11 +45,11 @@ struct Missing {
 
 struct Error {
   Fault fault = Fault::bad_input;
-  std::string code = {};      ///< stable, for programs: "unit.wrong_dimension"
-  std::string what = {};      ///< one sentence for people
-  Place where = {};           ///<
-  std::string expected = {};  ///< what would be accepted
-  std::string remedy = {};    ///< what to do now
+  std::string code = {};              ///< stable, for programs: "unit.wrong_dimension"
+  std::string what = {};              ///< one sentence for people
+  Place where = {};                   ///<
+  std::string expected = {};          ///< what would be accepted
+  std::string remedy = {};            ///< what to do now
   std::vector<Missing> missing = {};  ///< for refusals: each thing that stands in the way
 
   Error& at(Place place) {
