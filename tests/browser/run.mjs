@@ -42,7 +42,7 @@ try {
     quality: await newPerson(browser, house.base, 'quality', password),
   }));
   if (people) {
-if (!process.env.SKIP)     await everyPage(step, people.quality);
+    await everyPage(step, people.quality);
     await tabs(step, people);
     await journey(step, people, house);
   }
