@@ -43,8 +43,9 @@ int main(int argc, char** argv) {
   auto clock = std::make_shared<FileClock>(argv[2]);
   Result<service::House> house = service::openHouse(argv[1], clock);
   if (!house && house.error().code == "house.none")
-    house = service::foundHouse(argv[1], {"marrowfen", "Marrowfen Friction Works", "Europe/Berlin"},
-                                {"Quality manager", "quality", "marrowfen works", "quality manager"}, clock);
+    house = service::foundHouse(
+        argv[1], {"marrowfen", "Marrowfen Friction Works", "Europe/Berlin"},
+        {"Quality manager", "quality", "marrowfen works", "quality manager"}, clock);
   if (!house) return fail(house.error());
   service::ServiceOptions options;
   options.port = 0;

@@ -29,16 +29,19 @@ int main(int argc, char** argv) {
   std::string digest;
   for (int i = 0; i < rounds; ++i) {
     const auto start = Clock::now();
-    const Result<gate::BatchFile> file = act::batchFile(*snapshot, batch, dayIn(snapshot->now(), house->card.zone));
+    const Result<gate::BatchFile> file =
+        act::batchFile(*snapshot, batch, dayIn(snapshot->now(), house->card.zone));
     if (!file) return 1;
     digest = gate::judgeBatch(Gate::cure, *file).digest;
     milliseconds.push_back(std::chrono::duration<double, std::milli>(Clock::now() - start).count());
   }
   std::sort(milliseconds.begin(), milliseconds.end());
-  const double p99 = milliseconds[static_cast<std::size_t>(rounds * 99 / 100)], median = milliseconds[rounds / 2];
+  const double p99 = milliseconds[static_cast<std::size_t>(rounds * 99 / 100)],
+               median = milliseconds[rounds / 2];
   const double target = 5.0;
-  fmt::print(R"({{"name":"judging a full batch, 99th percentile","ours":{:.3f},"reference":{:.1f},"unit":"ms","ratio":{:.3f},"target":"at most 5 ms","met":{},"note":"median {:.3f} ms over {} rounds, batch {}, digest {}"}})"
-             "\n",
-             p99, target, p99 / target, p99 <= target, median, rounds, batch, digest.substr(0, 12));
+  fmt::print(
+      R"({{"name":"judging a full batch, 99th percentile","ours":{:.3f},"reference":{:.1f},"unit":"ms","ratio":{:.3f},"target":"at most 5 ms","met":{},"note":"median {:.3f} ms over {} rounds, batch {}, digest {}"}})"
+      "\n",
+      p99, target, p99 / target, p99 <= target, median, rounds, batch, digest.substr(0, 12));
   return 0;
 }

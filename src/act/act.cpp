@@ -44,10 +44,10 @@ Result<Happened> happenedAt(const Request& request, Instant now) {
   return Happened{*at, request.zone, *request.at, is_late ? request.late_because : std::nullopt};
 }
 
-Result<void> checkPermit(const Snapshot& snapshot, const Kind& kind, PersonNumber number, Day today) {
+Result<void> checkPermit(const Snapshot& snapshot, const Kind& kind, const Value& input, PersonNumber number, Day today) {
   const auto person = stateAs<Issued<Person>>(snapshot, projection::person, ledger::nowKey(std::to_string(number)));
   if (!person) return gate::refusal(fmt::format("Number {} is not on record.", number), {{"the person is not known to the plant", "quality manager", "have the person issued"}});
-  gate::Obstacles obstacles = gate::mayOperate(person->noun, kind.operation, today);
+  gate::Obstacles obstacles = gate::mayOperate(person->noun, kind.operation_for == nullptr ? kind.operation : kind.operation_for(input), today);
   if (obstacles.empty()) return {};
   return gate::refusal(fmt::format("'{}' is refused.", kind.name), std::move(obstacles));
 }
@@ -69,7 +69,7 @@ Decision decideAsked(const Kind& kind, const Request& request, const Snapshot& s
   const Result<Happened> happened = happenedAt(request, snapshot.now());
   if (!happened) return happened.error();
   // The permit counts on the day of asking, not on the day of happening: a late entry is still an entry of today.
-  if (Result<void> permitted = checkPermit(snapshot, kind, request.person, dayIn(snapshot.now(), request.zone)); !permitted) return permitted.error();
+  if (Result<void> permitted = checkPermit(snapshot, kind, request.input, request.person, dayIn(snapshot.now(), request.zone)); !permitted) return permitted.error();
   if (kind.must_be_signed)
     if (Result<void> key = checkKey(snapshot, request); !key) return key.error();
   return kind.decide(Context{snapshot, request.person, *happened}, request.input);
@@ -126,7 +126,7 @@ ledger::Act issueTogether(const Kind& kind, std::vector<Value> inputs, std::stri
   act.person = person;
   act.decide = [&kind, inputs = std::move(inputs), person, zone = std::move(zone)](const Snapshot& snapshot) -> Decision {
     const Context context{snapshot, person, Happened{snapshot.now(), zone, "", {}}};
-    if (Result<void> permitted = checkPermit(snapshot, kind, person, context.day()); !permitted) return permitted.error();
+    if (Result<void> permitted = checkPermit(snapshot, kind, {}, person, context.day()); !permitted) return permitted.error();
     std::vector<NewFact> facts;
     for (const Value& input : inputs) {
       Decision decided = kind.decide(context, input);

@@ -44,6 +44,7 @@ Decision buildLoad(const Context& context, BuildLoad in) {
   const auto oven = requireNoun<Machine>(context, projection::machine, in.oven);
   if (!oven) return Error(oven.error()).at({"", 0, "", "oven"});
   if (oven->noun.machine_class != MachineClass::oven) return badInput("load.no_oven", fmt::format("{} is no oven.", in.oven), "oven");
+  if (Result<void> c = checkNoCorrection(in.remark, "Put the batch on hold, and build the load as it lay."); !c) return c.error();
   if (in.clamps.empty()) return badInput("load.empty", "A load needs its clamps.", "clamps");
   LoadCheck check;
   for (std::size_t i = 0; i < in.clamps.size(); ++i)
@@ -89,6 +90,8 @@ Decision recordCure(const Context& context, RecordCure in) {
   if (Result<void> c = checkCorrection(context, in.recorded.remark, "cure.recorded", {"load", in.recorded.load}); !c) return c.error();
   in.recorded.remark.irregular.clear();
   in.figure.subject = {"load", in.recorded.load};
+  // The figure rests on the recording, which is the fact before it: a corrected recording takes its figure along.
+  in.figure.readings = {context.snapshot.sequence() + 1};
   const std::vector<Subject> subjects = subjectsOf(*load);
   return std::vector<NewFact>{fact(context, "cure.recorded", in.recorded, subjects), fact(context, "figure.computed", in.figure, subjects)};
 }
@@ -124,6 +127,7 @@ std::int64_t goodNow(const BatchState& batch) {
 Decision drawSamples(const Context& context, DrawSamples in) {
   Result<BatchState> batch = require<BatchState>(context, projection::batch, in.batch);
   if (!batch) return batch.error();
+  if (Result<void> c = checkNoCorrection(in.remark, "Draw further samples under new names."); !c) return c.error();
   if (in.samples.empty()) return badInput("samples.empty", "At least one sample must be named.", "samples");
   std::set<std::string> names;
   for (const Sample& s : batch->samples) names.insert(s.sample);

@@ -23,7 +23,7 @@ Result<void> checkGate(Gate gate) {
 
 Decision judge(const Context& context, JudgeBatch in) {
   if (Result<void> c = checkGate(in.gate); !c) return c.error();
-  Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
+  Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.today());
   if (!file) return file.error();
   const GateState& state = gateOf(file->batch, in.gate);
   if (state.open()) {
@@ -65,10 +65,8 @@ Decision release(const Context& context, Release in) {
     error.fault = Fault::conflict;
     return error;
   }
-  // The right to sign differs by gate; the verb's own permit is the cure gate's.
-  const Operation needed = in.gate == Gate::cure ? Operation::cure_gate : Operation::final_gate;
   const auto person = stateAs<Issued<Person>>(context.snapshot, projection::person, ledger::nowKey(std::to_string(context.person)));
-  gate::Obstacles obstacles = gate::mayOperate(person->noun, needed, context.day());
+  gate::Obstacles obstacles;
   if (person->noun.public_key.empty()) obstacles.push_back({"the person has no signing key on record", "quality manager", "have the key issued"});
   for (Missing& missing : mayRelease(*batch, in)) obstacles.push_back(std::move(missing));
   if (!obstacles.empty()) return gate::refusal(fmt::format("Batch {} cannot be released at the {} gate.", in.batch, word(in.gate)), std::move(obstacles));
@@ -106,12 +104,20 @@ Decision lift(const Context& context, HoldLifted in) {
   return std::vector<NewFact>{fact(context, "hold.lifted", in, {in.subject})};
 }
 
+Operation releasePermit(const Value& input) { return input.text("gate") == word(Gate::final) ? Operation::final_gate : Operation::cure_gate; }
+
+constexpr Kind releaseVerb() {
+  Kind kind = verb<Release, release>("batch release", Operation::cure_gate, "sign the release of a batch at a gate", true);
+  kind.operation_for = releasePermit;
+  return kind;
+}
+
 }  // namespace
 
 std::span<const Kind> gateVerbs() {
   static constexpr Kind list[] = {
       verb<JudgeBatch, judge>("batch judge", Operation::laboratory, "compare a batch's figures with its control plan at a gate"),
-      verb<Release, release>("batch release", Operation::cure_gate, "sign the release of a batch at a gate", true),
+      releaseVerb(),
       verb<LimitAdopted, adopt>("limit adopt", Operation::adoption, "adopt an unconfirmed limit after reading its document", true),
       verb<HoldPlaced, hold>("hold place", Operation::laboratory, "put a batch or a lot on hold"),
       verb<HoldLifted, lift>("hold lift", Operation::cure_gate, "lift a hold with its reason"),

@@ -47,7 +47,7 @@ Result<void> measure(std::vector<NewFact>& facts, const Context& context, Measur
   m.remark.irregular.clear();
   const ReadingTaken reading{m.subject, m.characteristic, m.sample, m.method, method->version, m.gauges, m.numbers, m.choices, {}, *doubts, m.repeat_because, m.remark};
   FigureComputed figure{m.subject, m.characteristic, m.sample, m.method, method->version, {}, inputs_hash, valuesOf(*evaluation), {}, evaluation->notes, *doubts};
-  // The reading gets the next free number after what this act has gathered so far.
+  // The reading gets the next free number after what this act has gathered so far, in this order.
   figure.readings.push_back(context.snapshot.sequence() + static_cast<Sequence>(facts.size()) + 1);
   facts.push_back(fact(context, "reading.taken", reading, subjects));
   facts.push_back(fact(context, "figure.computed", figure, subjects));
@@ -113,6 +113,14 @@ Result<void> checkRepeat(const TakeReading& in, const std::vector<Evidence>& evi
   return error;
 }
 
+/// A shear result cannot mend a hardness: the first would vanish without another in its place.
+Result<void> checkSameCharacteristic(const Context& context, const TakeReading& in) {
+  if (!in.remark.corrects) return {};
+  const std::string mended = context.snapshot.fact(*in.remark.corrects)->body.text("characteristic");
+  if (mended == in.characteristic) return {};
+  return badInput("correction.other_characteristic", fmt::format("Fact {} is a reading of {}, not of {}.", *in.remark.corrects, mended, in.characteristic), "remark.corrects");
+}
+
 Decision takeReading(const Context& context, TakeReading in) {
   Result<Measured> thing = measuredThing(context, in.subject);
   if (!thing) return thing.error();
@@ -124,6 +132,7 @@ Decision takeReading(const Context& context, TakeReading in) {
   if (in.subject.kind == "batch" && line->gate == Gate::cure && !in.sample.empty() && !drawn)
     return badInput("reading.sample_unknown", fmt::format("Sample {} was not drawn from batch {}.", in.sample, in.subject.id), "sample", "a sample on record for the batch");
   if (Result<void> c = checkCorrection(context, in.remark, "reading.taken", in.subject); !c) return c.error();
+  if (Result<void> c = checkSameCharacteristic(context, in); !c) return c.error();
   if (Result<void> c = checkRepeat(in, thing->evidence); !c) return c.error();
   std::vector<NewFact> facts;
   Measurement m{in.subject, in.characteristic, in.sample, line->method, in.gauges, in.numbers, in.choices, in.repeat_because, in.remark};

@@ -161,6 +161,7 @@ Decision finishMix(const Context& context, MixFinished in) {
     error.fault = Fault::conflict;
     return error;
   }
+  if (Result<void> c = checkCorrection(context, in.remark, "mix.finished", {"mix", in.mix}); !c) return c.error();
   in.remark.irregular.clear();
   return std::vector<NewFact>{fact(context, "mix.finished", in, {{"mix", in.mix}, batchSubject(mix->opened.batch)})};
 }
@@ -202,6 +203,8 @@ Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
   for (const FormulaLine& line : compound.formula) {
     const auto material = requireNoun<Material>(context, projection::material, line.material);
     if (!material) return material.error();
+    if (!material->noun.density)
+      return badInput("press.density_missing", fmt::format("{} has no true density on record; the charge weight cannot be computed.", line.material), "batch");
     charge.numbers["parts"].push_back({line.parts, "1"});
     charge.numbers["nominal_densities"].push_back(*material->noun.density);
     charge.numbers["lot_densities"].push_back(*densityInMix(context, *mix, line));
@@ -222,14 +225,14 @@ Decision press(const Context& context, PressInput in) {
   if (!compound) return compound.error();
   Result<Measurement> charge = chargeInputs(context, *of, compound->noun, in);
   if (!charge) return charge.error();
-  std::vector<NewFact> measured;
-  if (Result<void> m = measure(measured, context, std::move(*charge), {batchSubject(in.batch)}); !m) return m.error();
+  // The run is the first fact of the act; its place is kept, so that the figure names the right reading.
+  std::vector<NewFact> facts(1);
+  if (Result<void> m = measure(facts, context, std::move(*charge), {batchSubject(in.batch)}); !m) return m.error();
   PressRun run{in.batch, of->batch.mixes, in.machine, in.tool, in.gauge, {}, in.charge_checks, in.counts, in.remark};
-  const Result<FigureComputed> figure = fromValue<FigureComputed>(measured.back().body);
+  const Result<FigureComputed> figure = fromValue<FigureComputed>(facts.back().body);
   for (const FigureValue& value : figure->values)
     if (value.name == "target_charge") run.charge_target = *convert(value.value, "g", 2);
-  std::vector<NewFact> facts{fact(context, "press.run", run, {batchSubject(in.batch)})};
-  facts.insert(facts.end(), measured.begin(), measured.end());
+  facts.front() = fact(context, "press.run", run, {batchSubject(in.batch)});
   holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
   return facts;
 }

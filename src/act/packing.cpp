@@ -59,6 +59,7 @@ Decision pack(const Context& context, PackBox in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
   if (in.pads <= 0 || in.sets <= 0) return badInput("box.count", "A box needs its count of pads and sets.", "pads", "whole numbers above 0");
+  if (Result<void> c = checkNoCorrection(in.remark, "Put the batch on hold, and pack the pads again."); !c) return c.error();
   gate::Obstacles obstacles = gate::mayLeave(of->batch, of->part, of->approvals, context.day());
   const std::int64_t left = goodAtEnd(of->batch) - of->batch.boxed;
   if (in.pads > left)
@@ -100,6 +101,7 @@ Result<void> checkBox(const Context& context, const std::string& id, const std::
 Decision send(const Context& context, SendShipment in) {
   if (in.boxes.empty()) return badInput("shipment.empty", "A shipment needs its boxes.", "boxes");
   if (in.customer.empty()) return badInput("shipment.customer", "A shipment needs its customer.", "customer");
+  if (Result<void> c = checkNoCorrection(in.remark, "Put the batches on hold."); !c) return c.error();
   ShipCheck check;
   for (std::size_t i = 0; i < in.boxes.size(); ++i)
     if (Result<void> c = checkBox(context, in.boxes[i], fmt::format("boxes[{}]", i), check); !c) return c.error();

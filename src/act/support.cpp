@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace platemark::act {
 
 Error unknown(std::string_view kind, std::string_view id) {
@@ -25,7 +27,11 @@ Error badInput(std::string_view code, std::string what, std::string field, std::
 Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark) {
   remark.irregular.clear();
   if (obstacles.empty()) return {};
-  if (!remark.why || remark.why->empty()) return gate::refusal(std::move(what), std::move(obstacles));
+  if (!remark.why || remark.why->empty()) {
+    Error refused = gate::refusal(std::move(what), std::move(obstacles));
+    refused.remedy = "Settle what is missing. If it has happened all the same, report it with the reason; it will be kept and held.";
+    return refused;
+  }
   for (const Missing& missing : obstacles) remark.irregular.push_back(missing.what);
   return {};
 }
@@ -36,6 +42,35 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
   facts.push_back(fact(context, "hold.placed", HoldPlaced{subject, why}, {subject}));
 }
 
+namespace {
+
+/// Two corrections of one fact would both count; the second has to mend the first.
+Result<void> checkNotMendedYet(const Context& context, const Fact& mended, const Subject& subject) {
+  constexpr std::size_t page = 500;
+  for (Sequence after = mended.sequence;;) {
+    const std::vector<Fact> later = context.snapshot.factsOf(subject, after, page);
+    for (const Fact& f : later) {
+      const std::int64_t* corrects = f.kind == mended.kind ? f.body["remark"]["corrects"].asInteger() : nullptr;
+      if (corrects == nullptr || *corrects != mended.sequence) continue;
+      Error error = badInput("correction.mended", fmt::format("Fact {} was corrected by fact {} already.", mended.sequence, f.sequence), "remark.corrects");
+      error.fault = Fault::conflict;
+      error.remedy = fmt::format("Look at fact {}; if it is wrong too, correct that one.", f.sequence);
+      return error;
+    }
+    if (later.size() < page) return {};
+    after = later.back().sequence;
+  }
+}
+
+}  // namespace
+
+Result<void> checkNoCorrection(const Remark& remark, std::string_view instead) {
+  if (!remark.corrects) return {};
+  Error error = badInput("correction.not_here", "This report cannot be corrected by another of its kind.", "remark.corrects");
+  error.remedy = std::string(instead);
+  return error;
+}
+
 Result<void> checkCorrection(const Context& context, const Remark& remark, std::string_view kind, const Subject& subject) {
   if (!remark.corrects) return {};
   const std::string field = "remark.corrects";
@@ -43,8 +78,8 @@ Result<void> checkCorrection(const Context& context, const Remark& remark, std::
   const std::optional<Fact> mended = context.snapshot.fact(*remark.corrects);
   if (!mended) return badInput("correction.unknown", fmt::format("There is no fact {}.", *remark.corrects), field);
   if (mended->kind != kind) return badInput("correction.other_kind", fmt::format("Fact {} is '{}'; it cannot be mended by '{}'.", *remark.corrects, mended->kind, kind), field);
-  for (const Subject& s : mended->subjects)
-    if (s == subject) return {};
+  const bool about_it = std::find(mended->subjects.begin(), mended->subjects.end(), subject) != mended->subjects.end();
+  if (about_it) return checkNotMendedYet(context, *mended, subject);
   return badInput("correction.other_subject", fmt::format("Fact {} is not about {} {}.", *remark.corrects, subject.kind, subject.id), field);
 }
 

@@ -48,8 +48,10 @@ Result<Issued<Noun>> requireIssue(const Context& context, std::string_view proje
 [[nodiscard]] Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark);
 /// The hold that follows an irregular report; nothing when it was regular.
 void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const Remark& remark, const Subject& subject);
-/// A correction must name a fact of the same kind about the same thing.
+/// A correction must name a fact of the same kind about the same thing that nothing has corrected yet.
 [[nodiscard]] Result<void> checkCorrection(const Context& context, const Remark& remark, std::string_view kind, const Subject& subject);
+/// For things that get a number of their own: a second one is a second thing.
+[[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);
 
 /// "M-0007": the next number of a kind of fact.

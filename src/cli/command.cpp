@@ -1,7 +1,7 @@
 #include "command.h"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "platemark/act/act.h"
 #include "platemark/catalogue/catalogue.h"
@@ -12,13 +12,19 @@ namespace {
 std::string actsHelp() {
   std::string text = "Acts:\n";
   for (const act::Kind& kind : act::kinds())
-    text += fmt::format("  {:<18} {}{}\n", kind.name, kind.words, kind.must_be_signed ? " (signed)" : "");
-  return text + "\nThe input is one JSON object; 'platemark acts' shows the members of each.\nExample:\n  platemark do lot receive --input '{\"lot\":\"R-2291\",\"material\":\"phenolic-resin\",\"supplier\":\"Oldmere Resins\",\"supplier_lot\":\"7741\",\"quantity\":\"500 kg\"}'\n";
+    text += fmt::format("  {:<18} {}{}\n", kind.name, kind.words,
+                        kind.must_be_signed ? " (signed)" : "");
+  return text +
+         "\nThe input is one JSON object; 'platemark acts' shows the members of each.\nExample:\n  "
+         "platemark do lot receive --input "
+         "'{\"lot\":\"R-2291\",\"material\":\"phenolic-resin\",\"supplier\":\"Oldmere "
+         "Resins\",\"supplier_lot\":\"7741\",\"quantity\":\"500 kg\"}'\n";
 }
 
 std::string methodsHelp() {
   std::string text = "Methods:\n";
-  for (const catalogue::Entry& entry : catalogue::entries()) text += fmt::format("  {:<26} {}\n", entry.id, entry.title);
+  for (const catalogue::Entry& entry : catalogue::entries())
+    text += fmt::format("  {:<26} {}\n", entry.id, entry.title);
   return text + "\nExample:\n  platemark method bench.shear force='27400 N' bond_area='47.2 cm2'\n";
 }
 
@@ -37,28 +43,38 @@ struct Asked {
 
 void addServing(CLI::App& app, Asked& a) {
   auto* found = app.add_subcommand("found", "make a new plant with its first person");
-  found->add_option("--plant", a.card.plant, "short name that stands in every key, e.g. marrowfen")->required();
-  found->add_option("--name", a.card.name, "the plant's name, e.g. 'Marrowfen Friction Works'")->required();
+  found->add_option("--plant", a.card.plant, "short name that stands in every key, e.g. marrowfen")
+      ->required();
+  found->add_option("--name", a.card.name, "the plant's name, e.g. 'Marrowfen Friction Works'")
+      ->required();
   found->add_option("--zone", a.card.zone, "IANA time zone, e.g. Europe/Berlin")->required();
   found->add_option("--person", a.founder.name, "name of the first person")->required();
   found->add_option("--as", a.founder.login, "what the first person signs in with")->required();
   found->callback([&] { a.run = [&] { return runFound(a.common, a.card, a.founder); }; });
 
   auto* serve = app.add_subcommand("serve", "serve the pages and the interface on a local port");
-  serve->add_option("--address", a.serving.address, "numeric address to listen on")->capture_default_str();
+  serve->add_option("--address", a.serving.address, "numeric address to listen on")
+      ->capture_default_str();
   serve->add_option("--port", a.serving.port, "0 takes any free one")->capture_default_str();
-  serve->add_option("--host", a.serving.hosts, "a name that others call this machine by; give each once");
-  serve->add_flag("--behind-tls", a.serving.behind_tls, "a proxy in front does TLS: cookies travel over TLS only");
-  serve->add_option("--web-dir", a.serving.web_folder, "pages from this folder instead of the built-in ones");
+  serve->add_option("--host", a.serving.hosts,
+                    "a name that others call this machine by; give each once");
+  serve->add_flag("--behind-tls", a.serving.behind_tls,
+                  "a proxy in front does TLS: cookies travel over TLS only");
+  serve->add_option("--web-dir", a.serving.web_folder,
+                    "pages from this folder instead of the built-in ones");
   serve->callback([&] { a.run = [&] { return runServe(a.common, a.serving); }; });
 
-  auto* person = app.add_subcommand("person-add", "make a person who can sign in, and issue their permits");
+  auto* person =
+      app.add_subcommand("person-add", "make a person who can sign in, and issue their permits");
   person->add_option("--name", a.name, "name, kept outside the record")->required();
   person->add_option("--login", a.login, "what they sign in with")->required();
   person->add_option("--duty", a.duty, "e.g. 'laboratory technician 1'")->required();
-  person->add_option("--may", a.operations, "operations, comma between, e.g. 'laboratory,sampling'")->required();
+  person->add_option("--may", a.operations, "operations, comma between, e.g. 'laboratory,sampling'")
+      ->required();
   person->add_option("--until", a.until, "last day of the permits")->required();
-  person->callback([&] { a.run = [&] { return runPersonAdd(a.common, a.name, a.login, a.duty, a.operations, a.until); }; });
+  person->callback([&] {
+    a.run = [&] { return runPersonAdd(a.common, a.name, a.login, a.duty, a.operations, a.until); };
+  });
 }
 
 void addActing(CLI::App& app, Asked& a) {
@@ -71,7 +87,12 @@ void addActing(CLI::App& app, Asked& a) {
   act->add_option("--token", a.token, "makes the act safe to repeat; new when not given");
   act->add_option("--at", a.at, "when it happened, with offset, e.g. 2026-11-24T06:35:00+01:00");
   act->add_option("--late-because", a.late_because, "why it is entered late");
-  act->callback([&] { a.run = [&] { return runAct(a.common, a.subject + " " + a.verb, a.input_file, a.input_text, a.token, a.at, a.late_because); }; });
+  act->callback([&] {
+    a.run = [&] {
+      return runAct(a.common, a.subject + " " + a.verb, a.input_file, a.input_text, a.token, a.at,
+                    a.late_because);
+    };
+  });
 
   auto* attach = app.add_subcommand("attach", "keep a file as an attachment; prints its hash");
   attach->add_option("file", a.file)->required();
@@ -81,33 +102,43 @@ void addActing(CLI::App& app, Asked& a) {
   import->add_option("kind", a.kind, "material, gauge, part, …")->required();
   import->add_option("file", a.file, "ends in .csv or .json")->required();
   import->add_flag("--dry", a.dry, "say what would be issued, keep nothing");
-  import->callback([&] { a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry); }; });
+  import->callback([&] { a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry);
+};
+}  // namespace
+);
 
-  auto* export_ = app.add_subcommand("export", "print the newest issues of a kind as JSON");
-  export_->add_option("kind", a.kind)->required();
-  export_->callback([&] { a.run = [&] { return runExport(a.common, a.kind); }; });
-}
+auto* export_ = app.add_subcommand("export", "print the newest issues of a kind as JSON");
+export_->add_option("kind", a.kind)->required();
+export_->callback([&] { a.run = [&] { return runExport(a.common, a.kind); }; });
+}  // namespace platemark::cli
 
 void addAsking(CLI::App& app, Asked& a) {
   auto* acts = app.add_subcommand("acts", "list the acts with the members of their inputs");
   acts->callback([&] { a.run = [&] { return runShow(a.common, "acts", ""); }; });
-  auto* show = app.add_subcommand("show", "show today, a batch, lot, load, fact, or whatever a code names");
+  auto* show =
+      app.add_subcommand("show", "show today, a batch, lot, load, fact, or whatever a code names");
   show->add_option("what", a.what, "today, batch, lot, load, fact, judgement, find")->required();
-  show->add_option("id", a.id, "its number; for judgement 'cure/batch/K7Q4M-9'");
-  show->footer("Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  platemark show batch K7Q4M-9\n");
+  show->add_option("id", a.id, "its number; for judgement 'cure/batch/K7M4J-7'");
+  show->footer(
+      "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
+      "platemark show batch K7M4J-7\n");
   show->callback([&] { a.run = [&] { return runShow(a.common, a.what, a.id); }; });
-  auto* method = app.add_subcommand("method", "compute with a method of the catalogue, without keeping anything");
+  auto* method = app.add_subcommand(
+      "method", "compute with a method of the catalogue, without keeping anything");
   method->footer(methodsHelp());
   method->add_option("id", a.id)->required();
-  method->add_option("inputs", a.assignments, "name='value unit'; several values with ' ; ' between");
+  method->add_option("inputs", a.assignments,
+                     "name='value unit'; several values with ' ; ' between");
   method->callback([&] { a.run = [&] { return runMethod(a.common, a.id, a.assignments); }; });
 }
 
 void addKeeping(CLI::App& app, Asked& a) {
   auto* verify = app.add_subcommand("verify", "check every fact, link, signature and attachment");
-  verify->add_option("--anchor", a.anchor, "sequence:head, as 'platemark anchor' or a certificate gave it");
+  verify->add_option("--anchor", a.anchor,
+                     "sequence:head, as 'platemark anchor' or a certificate gave it");
   verify->callback([&] { a.run = [&] { return runVerify(a.common, a.anchor); }; });
-  auto* anchor = app.add_subcommand("anchor", "print the head of the record; keep it outside, it finds a cut tail");
+  auto* anchor = app.add_subcommand(
+      "anchor", "print the head of the record; keep it outside, it finds a cut tail");
   anchor->callback([&] { a.run = [&] { return runAnchor(a.common); }; });
   auto* backup = app.add_subcommand("backup", "copy the record while it is in use");
   backup->add_option("to", a.to, "empty folder")->required();
@@ -117,20 +148,26 @@ void addKeeping(CLI::App& app, Asked& a) {
   restore->add_option("to", a.to)->required();
   restore->add_option("--anchor", a.anchor, "sequence:head");
   restore->callback([&] { a.run = [&] { return runRestore(a.common, a.from, a.to, a.anchor); }; });
-  auto* rebuild = app.add_subcommand("rebuild", "drop what is derived and build it again from the facts");
+  auto* rebuild =
+      app.add_subcommand("rebuild", "drop what is derived and build it again from the facts");
   rebuild->callback([&] { a.run = [&] { return runRebuild(a.common); }; });
 }
 
 }  // namespace
 
 int run(int argc, char** argv) {
-  CLI::App app{"Platemark: one record for the making of disc brake pads.\nResults support and do not replace the approval authority, the legal text and the responsible person's judgement."};
+  CLI::App app{
+      "Platemark: one record for the making of disc brake pads.\nResults support and do not "
+      "replace the approval authority, the legal text and the responsible person's judgement."};
   Asked asked;
   app.require_subcommand(1);
   app.fallthrough();
   app.set_help_all_flag("--help-all", "help of every command");
-  app.add_option("--record", asked.common.folder, "folder of the plant")->capture_default_str()->envname("PLATEMARK_RECORD");
-  app.add_option("--as", asked.common.login, "who asks: what you sign in with")->envname("PLATEMARK_LOGIN");
+  app.add_option("--record", asked.common.folder, "folder of the plant")
+      ->capture_default_str()
+      ->envname("PLATEMARK_RECORD");
+  app.add_option("--as", asked.common.login, "who asks: what you sign in with")
+      ->envname("PLATEMARK_LOGIN");
   app.add_flag("--json", asked.common.json, "answer as JSON, for programs");
   addServing(app, asked);
   addActing(app, asked);

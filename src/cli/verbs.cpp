@@ -53,29 +53,39 @@ Result<std::string> readFile(const std::string& path) {
 Result<std::optional<ledger::Anchor>> anchorFrom(const std::string& text) {
   if (text.empty()) return std::optional<ledger::Anchor>();
   const auto colon = text.find(':');
-  const bool digits = colon != std::string::npos && colon > 0 && text.substr(0, colon).find_first_not_of("0123456789") == std::string::npos && text.size() == colon + 65;
-  if (!digits) return useError(fmt::format("'{}' is no anchor.", text), "Give sequence:head, the head with 64 hex digits.");
+  const bool digits = colon != std::string::npos && colon > 0 &&
+                      text.substr(0, colon).find_first_not_of("0123456789") == std::string::npos &&
+                      text.size() == colon + 65;
+  if (!digits)
+    return useError(fmt::format("'{}' is no anchor.", text),
+                    "Give sequence:head, the head with 64 hex digits.");
   return std::optional<ledger::Anchor>({std::stoll(text.substr(0, colon)), text.substr(colon + 1)});
 }
 
 int sayVerification(const ledger::Verification& found, const Common& common) {
-  Value::Object value{{"sound", found.sound}, {"facts", found.facts}, {"head", found.head}, {"what", found.what}};
+  Value::Object value{
+      {"sound", found.sound}, {"facts", found.facts}, {"head", found.head}, {"what", found.what}};
   if (found.first_broken) value.emplace("first_broken", *found.first_broken);
-  if (common.json) print(std::move(value), common);
-  else fmt::print("{}\n{}\n", found.sound ? "Sound." : "Not sound.", found.what);
+  if (common.json)
+    print(std::move(value), common);
+  else
+    fmt::print("{}\n{}\n", found.sound ? "Sound." : "Not sound.", found.what);
   return found.sound ? 0 : 1;
 }
 
 volatile std::sig_atomic_t stop_asked = 0;
 void onSignal(int) { stop_asked = 1; }
 
-std::vector<Permit> permitsFrom(const std::string& operations, Day until, std::optional<Error>& fault) {
+std::vector<Permit> permitsFrom(const std::string& operations, Day until,
+                                std::optional<Error>& fault) {
   std::vector<Permit> permits;
   std::istringstream list(operations);
   for (std::string name; std::getline(list, name, ',');) {
     const Result<Operation> operation = fromValue<Operation>(Value(name), "may");
-    if (operation) permits.push_back({*operation, until});
-    else fault = operation.error();
+    if (operation)
+      permits.push_back({*operation, until});
+    else
+      fault = operation.error();
   }
   return permits;
 }
@@ -84,10 +94,16 @@ std::vector<Permit> permitsFrom(const std::string& operations, Day until, std::o
 
 int exitStatus(Fault fault) {
   switch (fault) {
-    case Fault::refused: case Fault::conflict: return 1;
-    case Fault::cannot_decide: return 2;
-    case Fault::bad_input: case Fault::not_found: return 65;
-    case Fault::environment: return 69;
+    case Fault::refused:
+    case Fault::conflict:
+      return 1;
+    case Fault::cannot_decide:
+      return 2;
+    case Fault::bad_input:
+    case Fault::not_found:
+      return 65;
+    case Fault::environment:
+      return 69;
   }
   return 70;
 }
@@ -95,9 +111,18 @@ int exitStatus(Fault fault) {
 int fail(const Error& error, const Common& common) {
   if (common.json) {
     Value::Array missing;
-    for (const Missing& m : error.missing) missing.push_back(Value::Object{{"what", m.what}, {"who", m.who}, {"how", m.how}});
-    std::cerr << canonicalJson(Value::Object{{"code", error.code}, {"detail", error.what}, {"expected", error.expected}, {"remedy", error.remedy}, {"missing", std::move(missing)},
-                                             {"where", Value::Object{{"file", error.where.file}, {"line", static_cast<std::int64_t>(error.where.line)}, {"column", error.where.column}, {"field", error.where.field}}}})
+    for (const Missing& m : error.missing)
+      missing.push_back(Value::Object{{"what", m.what}, {"who", m.who}, {"how", m.how}});
+    std::cerr << canonicalJson(Value::Object{
+                     {"code", error.code},
+                     {"detail", error.what},
+                     {"expected", error.expected},
+                     {"remedy", error.remedy},
+                     {"missing", std::move(missing)},
+                     {"where", Value::Object{{"file", error.where.file},
+                                             {"line", static_cast<std::int64_t>(error.where.line)},
+                                             {"column", error.where.column},
+                                             {"field", error.where.field}}}})
               << "\n";
   } else {
     std::cerr << describe(error) << "\n";
@@ -105,7 +130,9 @@ int fail(const Error& error, const Common& common) {
   return error.code == "use" ? 64 : exitStatus(error.fault);
 }
 
-void print(const Value& value, const Common& common) { std::cout << (common.json ? canonicalJson(value) + "\n" : prettyJson(value)); }
+void print(const Value& value, const Common& common) {
+  std::cout << (common.json ? canonicalJson(value) + "\n" : prettyJson(value));
+}
 
 std::string password(const std::string& question) {
   if (const char* given = std::getenv("PLATEMARK_PASSWORD")) return given;
@@ -122,8 +149,10 @@ std::string password(const std::string& question) {
   return typed;
 }
 
-Result<PersonNumber> signIn(service::House& house, const Common& common, std::string& password_out) {
-  if (common.login.empty()) return useError("It is not said who asks.", "Give --as and what you sign in with.");
+Result<PersonNumber> signIn(service::House& house, const Common& common,
+                            std::string& password_out) {
+  if (common.login.empty())
+    return useError("It is not said who asks.", "Give --as and what you sign in with.");
   password_out = password("Password of " + common.login);
   const Result<ledger::PersonCard> card = house.people->logIn(common.login, password_out);
   if (!card) return card.error();
@@ -138,7 +167,8 @@ int runFound(const Common& common, const service::PlantCard& card, service::Foun
   return 0;
 }
 
-int runPersonAdd(const Common& common, const std::string& name, const std::string& login, const std::string& duty, const std::string& operations, const std::string& until) {
+int runPersonAdd(const Common& common, const std::string& name, const std::string& login,
+                 const std::string& duty, const std::string& operations, const std::string& until) {
   Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
   std::string own_password;
@@ -150,7 +180,9 @@ int runPersonAdd(const Common& common, const std::string& name, const std::strin
   std::vector<Permit> permits = permitsFrom(operations, *day, fault);
   if (fault) return fail(*fault, common);
   const char* given = std::getenv("PLATEMARK_NEW_PASSWORD");
-  const service::Founder person{name, login, given != nullptr ? std::string(given) : password("New password of " + login), duty};
+  const service::Founder person{
+      name, login, given != nullptr ? std::string(given) : password("New password of " + login),
+      duty};
   const Result<ledger::Receipt> receipt = service::addPerson(*house, *asker, person, permits);
   if (!receipt) return fail(receipt.error(), common);
   fmt::print("{} may sign in as '{}'.\n", duty, login);
@@ -172,7 +204,9 @@ int runServe(const Common& common, service::ServiceOptions options) {
   return 0;
 }
 
-int runAct(const Common& common, const std::string& name, const std::string& input_file, const std::string& input_text, const std::string& token, const std::string& at, const std::string& late_because) {
+int runAct(const Common& common, const std::string& name, const std::string& input_file,
+           const std::string& input_text, const std::string& token, const std::string& at,
+           const std::string& late_because) {
   Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
   std::string text = input_text.empty() ? "{}" : input_text;
@@ -194,8 +228,10 @@ int runAct(const Common& common, const std::string& name, const std::string& inp
   const Result<ledger::Receipt> receipt = service::askAny(*house, std::move(asked));
   if (!receipt) return fail(receipt.error(), common);
   const Value answer = service::receiptValue(*house, *receipt);
-  if (common.json) print(answer, common);
-  else fmt::print("{}\n", answer.text("words"));
+  if (common.json)
+    print(answer, common);
+  else
+    fmt::print("{}\n", answer.text("words"));
   return service::exitOf(*house, *receipt);
 }
 
@@ -220,8 +256,10 @@ int runAnchor(const Common& common) {
   const Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
   const auto snapshot = house->store->read();
-  if (common.json) print(Value::Object{{"sequence", snapshot->sequence()}, {"head", snapshot->head()}}, common);
-  else fmt::print("{}:{}\n", snapshot->sequence(), snapshot->head());
+  if (common.json)
+    print(Value::Object{{"sequence", snapshot->sequence()}, {"head", snapshot->head()}}, common);
+  else
+    fmt::print("{}:{}\n", snapshot->sequence(), snapshot->head());
   return 0;
 }
 
@@ -233,7 +271,8 @@ int runBackUp(const Common& common, const std::string& to) {
   return 0;
 }
 
-int runRestore(const Common& common, const std::string& from, const std::string& to, const std::string& anchor_text) {
+int runRestore(const Common& common, const std::string& from, const std::string& to,
+               const std::string& anchor_text) {
   const Result<std::optional<ledger::Anchor>> anchor = anchorFrom(anchor_text);
   if (!anchor) return fail(anchor.error(), common);
   const Result<service::PlantCard> card = service::readCard(from);
@@ -249,13 +288,16 @@ int runRebuild(const Common& common) {
   Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
   const std::string before = house->store->projectionDigest();
-  if (Result<void> done = house->store->rebuildProjections(); !done) return fail(done.error(), common);
+  if (Result<void> done = house->store->rebuildProjections(); !done)
+    return fail(done.error(), common);
   const bool same = house->store->projectionDigest() == before;
-  fmt::print("Rebuilt from {} facts; {}.\n", house->store->read()->sequence(), same ? "the same as before" : "other than before");
+  fmt::print("Rebuilt from {} facts; {}.\n", house->store->read()->sequence(),
+             same ? "the same as before" : "other than before");
   return 0;
 }
 
-int runMethod(const Common& common, const std::string& id, const std::vector<std::string>& assignments) {
+int runMethod(const Common& common, const std::string& id,
+              const std::vector<std::string>& assignments) {
   const Result<Value> evaluated = service::evaluateTyped(id, assignments);
   if (!evaluated) return fail(evaluated.error(), common);
   print(*evaluated, common);
@@ -270,8 +312,10 @@ int runImport(const Common& common, const std::string& kind, const std::string& 
   std::string own_password;
   const Result<PersonNumber> person = signIn(*house, common, own_password);
   if (!person) return fail(person.error(), common);
-  const service::NounFile nouns{kind, file.ends_with(".csv") ? "csv" : "json", std::move(*bytes), newToken(), *person};
-  const Result<Value> done = dry ? service::previewNouns(*house, nouns) : service::importNouns(*house, nouns);
+  const service::NounFile nouns{kind, file.ends_with(".csv") ? "csv" : "json", std::move(*bytes),
+                                newToken(), *person};
+  const Result<Value> done =
+      dry ? service::previewNouns(*house, nouns) : service::importNouns(*house, nouns);
   if (!done) return fail(done.error(), common);
   print(*done, common);
   return *(*done)["wrong"].asInteger() == 0 ? 0 : 65;
@@ -294,7 +338,10 @@ int runAttach(const Common& common, const std::string& path) {
   std::unique_ptr<ledger::AttachmentSink> sink = house->store->attach();
   std::vector<char> buffer(1U << 16U);
   while (file.read(buffer.data(), static_cast<std::streamsize>(buffer.size())) || file.gcount() > 0)
-    if (Result<void> written = sink->write(std::as_bytes(std::span(buffer.data(), static_cast<std::size_t>(file.gcount())))); !written) return fail(written.error(), common);
+    if (Result<void> written = sink->write(
+            std::as_bytes(std::span(buffer.data(), static_cast<std::size_t>(file.gcount()))));
+        !written)
+      return fail(written.error(), common);
   const Result<ledger::Attachment> kept = sink->finish();
   if (!kept) return fail(kept.error(), common);
   fmt::print("{}\n", kept->hash);

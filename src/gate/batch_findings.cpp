@@ -97,6 +97,10 @@ void addLot(std::vector<Finding>& findings, const LotState& lot) {
   else if (lot.gate.overtaken_by)
     findings.push_back(requirement("lots", "Lot " + label, FindingWord::missing,
                                    fmt::format("Lot {} was cleared, but {}.", label, lot.gate.overtaken_why), "quality manager", {*lot.gate.overtaken_by}));
+  for (const Hold& hold : lot.holds)
+    if (!hold.lifted_by)
+      findings.push_back(requirement("lots", "Lot " + label, FindingWord::missing, fmt::format("Lot {} was used and is on hold: {}.", label, hold.why),
+                                     "quality manager", {hold.fact}));
 }
 
 void addLots(std::vector<Finding>& findings, const BatchFile& file) {

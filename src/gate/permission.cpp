@@ -121,7 +121,7 @@ Error refusal(std::string what, Obstacles obstacles) {
   error.code = "permission.refused";
   error.what = std::move(what);
   error.missing = std::move(obstacles);
-  error.remedy = "Settle what is missing. If it has happened all the same, report it with the reason; it will be kept and held.";
+  error.remedy = "Settle what is missing, then ask again.";
   return error;
 }
 

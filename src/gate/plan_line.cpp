@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "findings.h"
 #include "platemark/method/statistics/conformity.h"
@@ -72,6 +73,14 @@ bool comparable(const Measure& a, const Measure& b) {
   return x && y && x->kind == y->kind && (x->kind != Kind::hardness || x->code == y->code);
 }
 
+/// Which result and bound are of two kinds, in words; empty when every result can be compared with every bound.
+std::string notComparable(const std::vector<Counted>& counted, const Limit& limit) {
+  for (const std::optional<Measure>& bound : {limit.lower, limit.upper})
+    for (const Counted& c : counted)
+      if (bound && !comparable(c.value, *bound)) return fmt::format("a result is in {}, the limit in {}", c.value.unit, bound->unit);
+  return "";
+}
+
 /// The result that stands against the limit, by the line's statistic; for `each` the one nearest to a wall.
 Counted standing(const PlanLine& line, const std::vector<Counted>& counted, const Limit& limit) {
   const Measure& like = counted.front().value;
@@ -91,8 +100,9 @@ Counted standing(const PlanLine& line, const std::vector<Counted>& counted, cons
   bool u_known = true;
   for (const Counted& c : counted) {
     sum += inUnit(c.value, like);
-    if (c.u) variance += std::pow(differenceInUnit(*c.u, like), 2);
-    else u_known = false;
+    const double u = c.u ? differenceInUnit(*c.u, like) : 0;
+    variance += u * u;
+    u_known = u_known && c.u;
   }
   const auto n = static_cast<double>(counted.size());
   Counted mean{{Decimal::fromDouble(sum / n), like.unit}, {}, counted.front().figure, ""};
@@ -100,10 +110,13 @@ Counted standing(const PlanLine& line, const std::vector<Counted>& counted, cons
   return mean;
 }
 
+/// Half a unit of the twelfth digit: 0.5 mm is not above 500 µm by a binary rounding.
+double rounding(const Measure& bound) { return 1e-12 * std::abs(bound.value.value()); }
+
 /// Where a single result lies against one limit.
 FindingWord place(const PlanLine& line, const Counted& result, const Limit& limit) {
-  const auto below = [&](const Measure& bound) { return inUnit(result.value, bound) < bound.value.value(); };
-  const auto above = [&](const Measure& bound) { return inUnit(result.value, bound) > bound.value.value(); };
+  const auto below = [&](const Measure& bound) { return inUnit(result.value, bound) < bound.value.value() - rounding(bound); };
+  const auto above = [&](const Measure& bound) { return inUnit(result.value, bound) > bound.value.value() + rounding(bound); };
   const FindingWord simple = limit.lower && below(*limit.lower)   ? FindingWord::outside_below
                              : limit.upper && above(*limit.upper) ? FindingWord::outside_above
                                                                   : FindingWord::inside;
@@ -114,11 +127,24 @@ FindingWord place(const PlanLine& line, const Counted& result, const Limit& limi
   if (limit.lower) lower = limit.lower->value.value();
   if (limit.upper) upper = inUnit(*limit.upper, like);
   const double u = differenceInUnit(*result.u, like);
-  if (u <= 0) return simple;
+  if (u == 0) return simple;
+  if (u < 0) return FindingWord::too_close;
   const double inside = method::statistics::conformanceProbability(inUnit(result.value, like), u, lower, upper);
   const double asked = line.probability->value();
   if (inside >= asked) return FindingWord::inside;
-  return inside <= 1 - asked ? simple : FindingWord::too_close;
+  // A value inside whose uncertainty is wider than the limits is no pass: its chance of being inside is small.
+  return inside <= 1 - asked && simple != FindingWord::inside ? simple : FindingWord::too_close;
+}
+
+int severity(FindingWord word) { return word == FindingWord::inside ? 0 : word == FindingWord::too_close ? 1 : 2; }
+
+/// With a probability asked of each result, the worst need not be the one nearest to a wall: its u may be wider or unknown.
+Counted worst(const PlanLine& line, const std::vector<Counted>& counted, const Limit& limit) {
+  Counted result = standing(line, counted, limit);
+  if (line.statistic != Statistic::each || !line.probability) return result;
+  for (const Counted& c : counted)
+    if (severity(place(line, c, limit)) > severity(place(line, result, limit))) result = c;
+  return result;
 }
 
 std::string limitWords(const Limit& limit) {
@@ -162,8 +188,30 @@ Finding noLimit(const PlanLine& line) {
   return finding;
 }
 
+/// A plan that asks nothing at a gate has no limit on file there, and that is never a pass.
+Finding nothingAsked(Gate gate) {
+  Finding finding;
+  finding.characteristic = "plan";
+  finding.title = "Control plan";
+  finding.word = FindingWord::no_limit;
+  finding.sentence = fmt::format("No control plan with a line for the {} gate is on file.", word(gate));
+  finding.who = "quality manager";
+  return finding;
+}
+
+/// Results that stand for the samples asked for: a repeat on the same sample does not stand for another one.
+std::int64_t samplesCounted(const std::vector<Counted>& counted) {
+  std::set<std::string> named;
+  std::int64_t unnamed = 0;
+  for (const Counted& c : counted) {
+    if (c.sample.empty()) ++unnamed;
+    else named.insert(c.sample);
+  }
+  return unnamed + static_cast<std::int64_t>(named.size());
+}
+
 std::string missingSentence(const PlanLine& line, const Gathered& gathered) {
-  std::string sentence = fmt::format("{}: {} of {}", line.words, gathered.counted.size(), line.samples);
+  std::string sentence = fmt::format("{}: {} of {}", line.words, samplesCounted(gathered.counted), line.samples);
   sentence += line.samples == 1 ? " result." : " results.";
   for (const std::string& why : gathered.set_aside) sentence += " " + why;
   return sentence;
@@ -210,7 +258,7 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
   finding.confirmed = limit.source.confirmed;
   finding.adopted = adopted;
   finding.figures = gathered.figures;
-  finding.counted = static_cast<std::int64_t>(gathered.counted.size());
+  finding.counted = samplesCounted(gathered.counted);
   for (const Counted& c : gathered.counted) finding.singles.push_back(c.value);
   if (gathered.counted.empty()) {
     if (limit.source.confirmed || adopted)
@@ -219,14 +267,12 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
     finding.sentence = missingSentence(line, gathered);
     return finding;
   }
-  const Measure& bound = limit.lower ? *limit.lower : *limit.upper;
-  if (!comparable(gathered.counted.front().value, bound)) {
+  if (const std::string stranger = notComparable(gathered.counted, limit); !stranger.empty()) {
     finding.word = FindingWord::missing;
-    finding.sentence = fmt::format("{}: the result is in {}, the limit in {}; they cannot be compared.", line.words,
-                                   gathered.counted.front().value.unit, bound.unit);
+    finding.sentence = fmt::format("{}: {}; they cannot be compared.", line.words, stranger);
     return finding;
   }
-  const Counted result = standing(line, gathered.counted, limit);
+  const Counted result = worst(line, gathered.counted, limit);
   finding.result = result.value;
   finding.u = result.u;
   finding.word = place(line, result, limit);
@@ -261,6 +307,7 @@ std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::in
     }
     if (!compared) findings.push_back(noLimit(line));
   }
+  if (findings.empty()) findings.push_back(nothingAsked(gate));
   return findings;
 }
 

@@ -53,7 +53,7 @@ Error notAStamp(std::string_view typed, std::string_view code, std::string what)
   Error error;
   error.code = std::string(code);
   error.what = std::move(what);
-  error.expected = "letter, digit, letter, digit, letter, hyphen, check digit, e.g. K7Q4M-9";
+  error.expected = "letter, digit, letter, digit, letter, hyphen, check digit, e.g. K7M4J-7";
   error.remedy = fmt::format("Read the plate again; '{}' was understood.", typed);
   return error;
 }

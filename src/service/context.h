@@ -31,10 +31,12 @@ void addFileRoutes(http::Router& router, Context& context);
 /// The request's body as an object. Errors: json.*.
 [[nodiscard]] Result<Value> bodyOf(const http::Request& request);
 /// The signed-in person as the record knows them.
-[[nodiscard]] std::optional<Person> personOnRecord(const ledger::Snapshot& snapshot, std::optional<PersonNumber> number);
+[[nodiscard]] std::optional<Person> personOnRecord(const ledger::Snapshot& snapshot,
+                                                   std::optional<PersonNumber> number);
 [[nodiscard]] Error notSignedIn();
 
 /// Runs a view on a snapshot of now.
-[[nodiscard]] http::Response show(Context& context, const http::Request& request, const std::function<Result<Value>(const view::Look&)>& make);
+[[nodiscard]] http::Response show(Context& context, const http::Request& request,
+                                  const std::function<Result<Value>(const view::Look&)>& make);
 
 }  // namespace platemark::service

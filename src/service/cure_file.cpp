@@ -68,7 +68,8 @@ Error layoutError(std::string what, std::string field) {
 }
 
 LayoutColumnForm columnForm(const intake::Column& c) {
-  LayoutColumnForm form{c.position, std::string(intake::nameOf(c.role)), c.title, c.meaning, c.unit, {}, {}};
+  LayoutColumnForm form{
+      c.position, std::string(intake::nameOf(c.role)), c.title, c.meaning, c.unit, {}, {}};
   if (c.lowest) form.lowest = Decimal::fromDouble(*c.lowest);
   if (c.highest) form.highest = Decimal::fromDouble(*c.highest);
   return form;
@@ -76,7 +77,8 @@ LayoutColumnForm columnForm(const intake::Column& c) {
 
 Result<intake::Column> columnFrom(const LayoutColumnForm& form, const std::string& field) {
   const std::optional<intake::Role> role = intake::roleNamed(form.role);
-  if (!role) return layoutError(fmt::format("'{}' is no use of a column.", form.role), field + ".role");
+  if (!role)
+    return layoutError(fmt::format("'{}' is no use of a column.", form.role), field + ".role");
   const Result<UnitRow> unit = findUnit(form.unit);
   if (!unit) return Error(unit.error()).at({"", 0, "", field + ".unit"});
   intake::Column column;
@@ -91,14 +93,18 @@ Result<intake::Column> columnFrom(const LayoutColumnForm& form, const std::strin
   return column;
 }
 
-cure::ChannelRole roleOf(ChannelRole role) { return static_cast<cure::ChannelRole>(static_cast<int>(role)); }
+cure::ChannelRole roleOf(ChannelRole role) {
+  return static_cast<cure::ChannelRole>(static_cast<int>(role));
+}
 
 double inKelvin(const Measure& m) { return temperatureDifferenceFrom(m)->in(unit::kelvin); }
 double inCelsius(const Measure& m) { return temperatureFrom(m)->in(scale::celsius); }
 
 /// The soak that counts is the longest of the programme.
 cure::Limits limitsOf(const Programme& programme) {
-  const auto soak = std::max_element(programme.segments.begin(), programme.segments.end(), [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
+  const auto soak = std::max_element(
+      programme.segments.begin(), programme.segments.end(),
+      [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
   cure::Limits limits;
   limits.soak_celsius = inCelsius(soak->target);
   limits.below_k = inKelvin(soak->tolerance);
@@ -112,7 +118,8 @@ std::vector<cure::Channel> channelsOf(const intake::Series& series, const Machin
   std::vector<cure::Channel> channels;
   for (const intake::SeriesColumn& column : series.columns) {
     if (column.kind != Kind::temperature_point) continue;
-    cure::Channel channel{column.meaning, cure::ChannelRole::record, {series.times, column.values}, {}};
+    cure::Channel channel{
+        column.meaning, cure::ChannelRole::record, {series.times, column.values}, {}};
     for (const Channel& known : oven.channels)
       if (known.name == column.meaning) {
         channel.role = roleOf(known.role);
@@ -124,19 +131,29 @@ std::vector<cure::Channel> channelsOf(const intake::Series& series, const Machin
 }
 
 /// A half-width of a rectangular distribution as a standard uncertainty (GUM 4.3.7).
-Measure standardUncertainty(double half_width, std::string_view unit) { return {Decimal::fromDouble(half_width / std::sqrt(3.0)), std::string(unit)}; }
+Measure standardUncertainty(double half_width, std::string_view unit) {
+  return {Decimal::fromDouble(half_width / std::sqrt(3.0)), std::string(unit)};
+}
 
 /// "channel 2 was lost" as a sentence of its own.
 std::string sentenceOf(std::string text) {
   if (text.empty()) return text;
-  if (text.front() >= 'a' && text.front() <= 'z') text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  if (text.front() >= 'a' && text.front() <= 'z')
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
   if (text.back() != '.') text += '.';
   return text;
 }
 
 FigureValue figureValue(std::string name, const cure::Figure& figure, std::string unit) {
-  FigureValue value{std::move(name), {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit}, {}, figure.determined, {}, {}, {}};
-  if (figure.sensor_contribution && *figure.sensor_contribution > 0) value.u = standardUncertainty(*figure.sensor_contribution, unit == "Cel" ? "K" : unit);
+  FigureValue value{std::move(name),
+                    {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit},
+                    {},
+                    figure.determined,
+                    {},
+                    {},
+                    {}};
+  if (figure.sensor_contribution && *figure.sensor_contribution > 0)
+    value.u = standardUncertainty(*figure.sensor_contribution, unit == "Cel" ? "K" : unit);
   if (!figure.determined) {
     if (figure.at_least) value.at_least = Measure{Decimal::fromDouble(*figure.at_least), unit};
     if (figure.at_most) value.at_most = Measure{Decimal::fromDouble(*figure.at_most), unit};
@@ -150,7 +167,8 @@ FigureValue figureValue(std::string name, const cure::Figure& figure, std::strin
 }
 
 /// The highest of one figure over the evidence channels; undetermined as soon as one of them is.
-cure::Figure highest(const cure::ChartReading& reading, cure::Figure cure::ChannelFigures::* member) {
+cure::Figure highest(const cure::ChartReading& reading,
+                     cure::Figure cure::ChannelFigures::*member) {
   cure::Figure top;
   for (const cure::ChannelFigures& channel : reading.channels) {
     const cure::Figure& figure = channel.*member;
@@ -172,16 +190,24 @@ cure::Figure highest(const cure::ChartReading& reading, cure::Figure cure::Chann
 }
 
 std::vector<FigureValue> valuesOf(const cure::ChartReading& reading) {
-  return {figureValue("soak_start", reading.soak_start_minute, "min"), figureValue("soak_end", reading.soak_end_minute, "min"), figureValue("soak", reading.soak_minutes, "min"),
-          figureValue("overshoot", reading.overshoot_k, "K"), figureValue("difference", reading.difference_k, "K"), figureValue("longest_gap", reading.longest_gap_in_soak_minutes, "min"),
-          figureValue("air_at_load_in", reading.air_at_load_in_celsius, "Cel"), figureValue("peak", highest(reading, &cure::ChannelFigures::peak_celsius), "Cel"),
-          figureValue("fastest_ramp", highest(reading, &cure::ChannelFigures::ramp_fastest_k_per_min), "K/min")};
+  return {figureValue("soak_start", reading.soak_start_minute, "min"),
+          figureValue("soak_end", reading.soak_end_minute, "min"),
+          figureValue("soak", reading.soak_minutes, "min"),
+          figureValue("overshoot", reading.overshoot_k, "K"),
+          figureValue("difference", reading.difference_k, "K"),
+          figureValue("longest_gap", reading.longest_gap_in_soak_minutes, "min"),
+          figureValue("air_at_load_in", reading.air_at_load_in_celsius, "Cel"),
+          figureValue("peak", highest(reading, &cure::ChannelFigures::peak_celsius), "Cel"),
+          figureValue("fastest_ramp",
+                      highest(reading, &cure::ChannelFigures::ramp_fastest_k_per_min), "K/min")};
 }
 
 std::vector<ChartMark> marksOf(const cure::ChartReading& reading) {
   std::vector<ChartMark> marks;
   for (const cure::ChartFault& fault : reading.faults)
-    marks.push_back({std::string(cure::faultName(fault.kind)), fault.channel, Instant::fromUnixMs(fault.from_ms), Instant::fromUnixMs(fault.to_ms), cure::sentence(fault)});
+    marks.push_back({std::string(cure::faultName(fault.kind)), fault.channel,
+                     Instant::fromUnixMs(fault.from_ms), Instant::fromUnixMs(fault.to_ms),
+                     cure::sentence(fault)});
   return marks;
 }
 
@@ -189,7 +215,8 @@ std::vector<std::string> reasonsOf(const intake::Report& report) {
   std::vector<std::string> reasons;
   for (const intake::Tally& tally : report.tallies)
     for (const intake::Remark& remark : tally.first)
-      if (reasons.size() < kept_reasons) reasons.push_back(fmt::format("line {}: {}", remark.line, intake::wordsFor(tally.code)));
+      if (reasons.size() < kept_reasons)
+        reasons.push_back(fmt::format("line {}: {}", remark.line, intake::wordsFor(tally.code)));
   return reasons;
 }
 
@@ -209,8 +236,10 @@ cure::Programme windowOf(const Programme& programme) {
     cure::Segment segment;
     segment.target_celsius = inCelsius(s.target);
     segment.below_k = segment.above_k = inKelvin(s.tolerance);
-    if (s.ramp) segment.ramp_k_per_min = temperatureRateFrom(*s.ramp)->in(unit::kelvin_per_minute);
-    else segment.ramp_minutes = 0;
+    if (s.ramp)
+      segment.ramp_k_per_min = temperatureRateFrom(*s.ramp)->in(unit::kelvin_per_minute);
+    else
+      segment.ramp_minutes = 0;
     segment.soak_minutes = static_cast<double>(s.soak_minutes);
     out.segments.push_back(segment);
   }
@@ -247,18 +276,24 @@ Result<intake::FileLayout> layoutFrom(const Value& mapping) {
   const Result<LayoutForm> form = fromValue<LayoutForm>(mapping);
   if (!form) return form.error();
   const std::optional<intake::Encoding> encoding = intake::encodingNamed(form->encoding);
-  if (!encoding) return layoutError(fmt::format("'{}' is no encoding known here.", form->encoding), "encoding");
+  if (!encoding)
+    return layoutError(fmt::format("'{}' is no encoding known here.", form->encoding), "encoding");
   const std::optional<intake::StampForm> stamp = intake::stampFormNamed(form->time_form);
-  if (!stamp) return layoutError(fmt::format("'{}' is no way of writing times known here.", form->time_form), "time_form");
+  if (!stamp)
+    return layoutError(fmt::format("'{}' is no way of writing times known here.", form->time_form),
+                       "time_form");
   intake::FileLayout layout;
   layout.name = form->name;
-  layout.delimiter = form->delimiter == "tab" ? '\t' : form->delimiter.empty() ? ';' : form->delimiter.front();
+  layout.delimiter = form->delimiter == "tab"  ? '\t'
+                     : form->delimiter.empty() ? ';'
+                                               : form->delimiter.front();
   layout.decimal_mark = form->decimal_mark == "comma" ? DecimalMark::comma : DecimalMark::point;
   layout.encoding = *encoding;
   layout.title_lines = static_cast<int>(form->title_lines);
   layout.header_line = static_cast<int>(form->header_line);
   layout.unit_line = static_cast<int>(form->unit_line);
-  layout.time = {static_cast<int>(form->time_column), static_cast<int>(form->clock_column), *stamp, form->zone, form->elapsed_unit};
+  layout.time = {static_cast<int>(form->time_column), static_cast<int>(form->clock_column), *stamp,
+                 form->zone, form->elapsed_unit};
   for (std::size_t i = 0; i < form->columns.size(); ++i) {
     Result<intake::Column> column = columnFrom(form->columns[i], fmt::format("columns[{}]", i));
     if (!column) return column.error();
@@ -270,7 +305,9 @@ Result<intake::FileLayout> layoutFrom(const Value& mapping) {
   return layout;
 }
 
-Result<intake::Series> readRecording(const ledger::Store& store, const std::string& attachment, const std::string& file_name, const intake::FileLayout& layout) {
+Result<intake::Series> readRecording(const ledger::Store& store, const std::string& attachment,
+                                     const std::string& file_name,
+                                     const intake::FileLayout& layout) {
   const Result<std::string> path = store.attachmentPath(attachment);
   if (!path) return path.error();
   Result<std::unique_ptr<intake::ByteSource>> file = intake::openFile(*path);
@@ -288,21 +325,28 @@ Result<Value> cureInput(const House& house, const CureAsked& asked) {
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
   const auto load = stateAs<LoadState>(*snapshot, projection::load, asked.load);
   if (!load) return unknownThing("load", asked.load);
-  const auto saved = stateAs<Issued<Layout>>(*snapshot, projection::layout, ledger::nowKey(asked.layout));
+  const auto saved =
+      stateAs<Issued<Layout>>(*snapshot, projection::layout, ledger::nowKey(asked.layout));
   if (!saved) return unknownThing("layout", asked.layout);
-  const auto programme = stateAs<Issued<Programme>>(*snapshot, projection::programme, ledger::issueKey(load->built.programme, load->built.programme_issue));
-  const auto oven = stateAs<Issued<Machine>>(*snapshot, projection::machine, ledger::nowKey(load->built.oven));
+  const auto programme = stateAs<Issued<Programme>>(
+      *snapshot, projection::programme,
+      ledger::issueKey(load->built.programme, load->built.programme_issue));
+  const auto oven =
+      stateAs<Issued<Machine>>(*snapshot, projection::machine, ledger::nowKey(load->built.oven));
   if (!programme || !oven) return unknownThing("programme", load->built.programme);
   const Result<intake::FileLayout> layout = layoutFrom(saved->noun.mapping);
   if (!layout) return layout.error();
-  const Result<intake::Series> series = readRecording(*house.store, asked.attachment, asked.file_name, *layout);
+  const Result<intake::Series> series =
+      readRecording(*house.store, asked.attachment, asked.file_name, *layout);
   if (!series) return series.error();
 
   cure::ChartInput chart;
   chart.channels = channelsOf(*series, oven->noun);
   chart.programme = windowOf(programme->noun);
   chart.limits = limitsOf(programme->noun);
-  if (!series->times.empty() && load->built_at.unixMs() >= series->times.front() && load->built_at.unixMs() <= series->times.back()) chart.load_in_ms = load->built_at.unixMs();
+  if (!series->times.empty() && load->built_at.unixMs() >= series->times.front() &&
+      load->built_at.unixMs() <= series->times.back())
+    chart.load_in_ms = load->built_at.unixMs();
   const Result<cure::ChartReading> reading = cure::readChart(chart);
   if (!reading) return reading.error();
 

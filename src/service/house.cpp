@@ -15,7 +15,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-Error houseError(std::string_view code, std::string what, std::string remedy, const std::string& file) {
+Error houseError(std::string_view code, std::string what, std::string remedy,
+                 const std::string& file) {
   Error error;
   error.fault = Fault::environment;
   error.code = std::string(code);
@@ -27,12 +28,14 @@ Error houseError(std::string_view code, std::string what, std::string remedy, co
 
 std::string cardFile(const std::string& folder) { return folder + "/plant.json"; }
 
-Result<House> open(const std::string& folder, PlantCard card, std::shared_ptr<ledger::Clock> clock) {
+Result<House> open(const std::string& folder, PlantCard card,
+                   std::shared_ptr<ledger::Clock> clock) {
   ledger::StoreOptions options;
   options.plant = card.plant;
   options.projections = ledger::plantProjections();
   options.clock = std::move(clock);
-  Result<std::unique_ptr<ledger::Store>> store = ledger::openSqliteStore(folder, std::move(options));
+  Result<std::unique_ptr<ledger::Store>> store =
+      ledger::openSqliteStore(folder, std::move(options));
   if (!store) return store.error();
   Result<std::unique_ptr<ledger::People>> people = ledger::openPeople(folder);
   if (!people) return people.error();
@@ -42,7 +45,9 @@ Result<House> open(const std::string& folder, PlantCard card, std::shared_ptr<le
 /// Whoever founds the plant may do everything that founding needs, for ten years.
 std::vector<Permit> allPermits(Day today) {
   std::vector<Permit> permits;
-  for (std::size_t i = 0; i < EnumWords<Operation>::words.size(); ++i) permits.push_back({static_cast<Operation>(i), {today.year + 10, today.month, today.month == 2 ? 28 : today.day}});
+  for (std::size_t i = 0; i < EnumWords<Operation>::words.size(); ++i)
+    permits.push_back({static_cast<Operation>(i),
+                       {today.year + 10, today.month, today.month == 2 ? 28 : today.day}});
   return permits;
 }
 
@@ -50,7 +55,9 @@ std::vector<Permit> allPermits(Day today) {
 
 Result<PlantCard> readCard(const std::string& folder) {
   std::ifstream file(cardFile(folder), std::ios::binary);
-  if (!file) return houseError("house.none", "There is no plant in this folder.", "Found one with 'platemark found', or name the right folder.", folder);
+  if (!file)
+    return houseError("house.none", "There is no plant in this folder.",
+                      "Found one with 'platemark found', or name the right folder.", folder);
   std::ostringstream text;
   text << file.rdbuf();
   const Result<Value> value = parseJson(text.str());
@@ -64,40 +71,63 @@ Result<House> openHouse(const std::string& folder, std::shared_ptr<ledger::Clock
   return open(folder, std::move(*card), std::move(clock));
 }
 
-Result<House> foundHouse(const std::string& folder, const PlantCard& card, const Founder& founder, std::shared_ptr<ledger::Clock> clock) {
-  if (fs::exists(cardFile(folder))) return houseError("house.exists", "There is a plant in this folder already.", "Name an empty folder.", folder);
-  if (const Result<LocalTime> known = localTime(clock->now(), card.zone); !known) return known.error();
+Result<House> foundHouse(const std::string& folder, const PlantCard& card, const Founder& founder,
+                         std::shared_ptr<ledger::Clock> clock) {
+  if (fs::exists(cardFile(folder)))
+    return houseError("house.exists", "There is a plant in this folder already.",
+                      "Name an empty folder.", folder);
+  if (const Result<LocalTime> known = localTime(clock->now(), card.zone); !known)
+    return known.error();
   if (Result<void> sound = ledger::checkPassword(founder.password); !sound) return sound.error();
   std::error_code ignored;
   fs::create_directories(folder, ignored);
   Result<House> house = open(folder, card, clock);
   if (!house) return house.error();
-  const Result<ledger::PersonCard> person = house->people->add(founder.name, founder.login, founder.password);
+  const Result<ledger::PersonCard> person =
+      house->people->add(founder.name, founder.login, founder.password);
   if (!person) return person.error();
-  const Person first{person->number, founder.duty, person->public_key, allPermits(dayIn(clock->now(), card.zone))};
-  Result<ledger::Receipt> founded = house->store->submit(act::foundPlant(first, "found-" + card.plant, card.zone));
+  const Person first{person->number, founder.duty, person->public_key,
+                     allPermits(dayIn(clock->now(), card.zone))};
+  Result<ledger::Receipt> founded =
+      house->store->submit(act::foundPlant(first, "found-" + card.plant, card.zone));
   if (!founded) return founded.error();
   // The card is written last: a folder with a card is a founded plant.
   std::ofstream file(cardFile(folder), std::ios::binary);
   file << prettyJson(toValue(card));
   file.close();
-  if (!file) return houseError("house.cannot_write", "The plant's card could not be written.", "Check room and rights in the folder.", folder);
+  if (!file)
+    return houseError("house.cannot_write", "The plant's card could not be written.",
+                      "Check room and rights in the folder.", folder);
   return house;
 }
 
-Result<ledger::Receipt> addPerson(House& house, PersonNumber asker, const Founder& founder, const std::vector<Permit>& permits) {
+Result<ledger::Receipt> addPerson(House& house, PersonNumber asker, const Founder& founder,
+                                  const std::vector<Permit>& permits) {
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  const auto known = ledger::stateAs<Issued<Person>>(*snapshot, projection::person, ledger::nowKey(std::to_string(asker)));
-  const auto refused = known ? gate::mayOperate(known->noun, Operation::people, dayIn(snapshot->now(), house.card.zone)) : gate::Obstacles{{"the asker is not on record", "quality manager", ""}};
+  const auto known = ledger::stateAs<Issued<Person>>(*snapshot, projection::person,
+                                                     ledger::nowKey(std::to_string(asker)));
+  const auto refused = known
+                           ? gate::mayOperate(known->noun, Operation::people,
+                                              dayIn(snapshot->now(), house.card.zone))
+                           : gate::Obstacles{{"the asker is not on record", "quality manager", ""}};
   if (!refused.empty()) return gate::refusal("No person can be made.", refused);
-  const Result<ledger::PersonCard> card = house.people->add(founder.name, founder.login, founder.password);
+  const Result<ledger::PersonCard> card =
+      house.people->add(founder.name, founder.login, founder.password);
   if (!card) return card.error();
   const Person person{card->number, founder.duty, card->public_key, permits};
-  return ask(house, {"person issue", Value::Object{{"noun", toValue(person)}, {"why", "a new person"}}, "person-" + card->public_key, asker, {}, {}, {}});
+  return ask(house, {"person issue",
+                     Value::Object{{"noun", toValue(person)}, {"why", "a new person"}},
+                     "person-" + card->public_key,
+                     asker,
+                     {},
+                     {},
+                     {}});
 }
 
 Result<ledger::Receipt> ask(House& house, Asked asked) {
-  act::Request request{asked.name, std::move(asked.input), std::move(asked.token), asked.person, house.card.zone, std::move(asked.at), std::move(asked.late_because), {}};
+  act::Request request{
+      asked.name,      std::move(asked.input), std::move(asked.token),        asked.person,
+      house.card.zone, std::move(asked.at),    std::move(asked.late_because), {}};
   const act::Kind* kind = act::find(request.name);
   if (kind != nullptr && kind->must_be_signed && asked.password) {
     Result<ledger::Signer> signer = house.people->unlock(asked.person, *asked.password);

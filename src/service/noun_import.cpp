@@ -43,14 +43,16 @@ Value cellValue(const std::string& cell, const Field* field) {
   if (nested)
     if (Result<Value> parsed = parseJson(cell)) return std::move(*parsed);
   if (field != nullptr && field->type == "whole number")
-    if (Result<Value> parsed = parseJson(cell); parsed && parsed->asInteger() != nullptr) return std::move(*parsed);
+    if (Result<Value> parsed = parseJson(cell); parsed && parsed->asInteger() != nullptr)
+      return std::move(*parsed);
   if (field != nullptr && field->type == "yes/no") return cell == "yes" || cell == "true";
   return cell;
 }
 
 const Field* fieldAt(const std::vector<Field>& fields, const std::string& path) {
   const auto dot = path.find('.');
-  const auto found = std::find_if(fields.begin(), fields.end(), [&](const Field& f) { return f.name == path.substr(0, dot); });
+  const auto found = std::find_if(fields.begin(), fields.end(),
+                                  [&](const Field& f) { return f.name == path.substr(0, dot); });
   if (found == fields.end()) return nullptr;
   return dot == std::string::npos ? &*found : fieldAt(found->members, path.substr(dot + 1));
 }
@@ -71,7 +73,8 @@ Result<std::vector<Row>> rowsOfTable(const NounFile& file, const std::vector<Fie
   for (std::size_t r = 1; r < table->rows.size(); ++r) {
     Value::Object noun;
     for (std::size_t c = 0; c < titles.size(); ++c)
-      if (const std::string& cell = table->rows[r].cells[c]; !cell.empty()) putAt(noun, titles[c], cellValue(cell, fieldAt(fields, titles[c])));
+      if (const std::string& cell = table->rows[r].cells[c]; !cell.empty())
+        putAt(noun, titles[c], cellValue(cell, fieldAt(fields, titles[c])));
     rows.push_back({table->rows[r].line, std::move(noun), {}});
   }
   return rows;
@@ -82,7 +85,8 @@ Result<std::vector<Row>> rowsOfJson(const NounFile& file) {
   if (!value) return value.error();
   std::vector<Row> rows;
   if (const Value::Array* list = value->asArray()) {
-    for (std::size_t i = 0; i < list->size(); ++i) rows.push_back({static_cast<std::int64_t>(i + 1), (*list)[i], {}});
+    for (std::size_t i = 0; i < list->size(); ++i)
+      rows.push_back({static_cast<std::int64_t>(i + 1), (*list)[i], {}});
     return rows;
   }
   rows.push_back({1, std::move(*value), {}});
@@ -92,7 +96,8 @@ Result<std::vector<Row>> rowsOfJson(const NounFile& file) {
 Result<std::vector<Row>> rowsOf(const NounFile& file, const act::Kind& kind) {
   if (file.format == "csv") return rowsOfTable(file, nounFields(kind));
   if (file.format == "json") return rowsOfJson(file);
-  return importError("noun.format", fmt::format("'{}' cannot be read.", file.format), "csv or json");
+  return importError("noun.format", fmt::format("'{}' cannot be read.", file.format),
+                     "csv or json");
 }
 
 std::string codeOf(const Value& noun) {
@@ -101,14 +106,16 @@ std::string codeOf(const Value& noun) {
 }
 
 /// Every row decided on the same record, as one act: its facts, or the first fault of each row.
-ledger::Decision decideRows(const act::Kind& kind, const act::Context& context, std::vector<Row>& rows) {
+ledger::Decision decideRows(const act::Kind& kind, const act::Context& context,
+                            std::vector<Row>& rows) {
   std::vector<NewFact> facts;
   std::optional<Error> first;
   for (Row& row : rows) {
     Value input = Value::Object{{"noun", row.noun}, {"why", "taken from a file"}};
     ledger::Decision decided = kind.decide(context, input);
     if (decided) {
-      facts.insert(facts.end(), std::make_move_iterator(decided->begin()), std::make_move_iterator(decided->end()));
+      facts.insert(facts.end(), std::make_move_iterator(decided->begin()),
+                   std::make_move_iterator(decided->end()));
       continue;
     }
     row.fault = decided.error();
@@ -120,11 +127,15 @@ ledger::Decision decideRows(const act::Kind& kind, const act::Context& context, 
 }
 
 /// Rows that say what the newest issue says already need no new issue.
-void dropUnchanged(const ledger::Snapshot& snapshot, const NounFile& file, std::vector<Row>& rows, Value::Array& shown) {
+void dropUnchanged(const ledger::Snapshot& snapshot, const NounFile& file, std::vector<Row>& rows,
+                   Value::Array& shown) {
   std::erase_if(rows, [&](const Row& row) {
     const std::optional<Value> known = snapshot.state(file.kind, ledger::nowKey(codeOf(row.noun)));
     if (!known || !((*known)["noun"] == row.noun)) return false;
-    shown.push_back(Value::Object{{"row", row.number}, {"code", codeOf(row.noun)}, {"word", "same"}, {"words", "as on record"}});
+    shown.push_back(Value::Object{{"row", row.number},
+                                  {"code", codeOf(row.noun)},
+                                  {"word", "same"},
+                                  {"words", "as on record"}});
     return true;
   });
 }
@@ -132,26 +143,44 @@ void dropUnchanged(const ledger::Snapshot& snapshot, const NounFile& file, std::
 Value rowValue(const ledger::Snapshot& snapshot, const NounFile& file, const Row& row) {
   const std::string code = codeOf(row.noun);
   const bool known = snapshot.state(file.kind, ledger::nowKey(code)).has_value();
-  Value::Object value{{"row", row.number}, {"code", code}, {"word", row.fault ? "wrong" : known ? "new issue" : "new"}, {"words", row.fault ? row.fault->what : ""}};
+  Value::Object value{{"row", row.number},
+                      {"code", code},
+                      {"word", row.fault ? "wrong"
+                               : known   ? "new issue"
+                                         : "new"},
+                      {"words", row.fault ? row.fault->what : ""}};
   if (row.fault)
-    value.emplace("problem", Value::Object{{"title", "Wrong row"}, {"status", 422}, {"detail", row.fault->what}, {"code", row.fault->code}, {"expected", row.fault->expected}, {"remedy", row.fault->remedy},
-                                           {"where", Value::Object{{"line", static_cast<std::int64_t>(row.number)}, {"field", row.fault->where.field}}}});
+    value.emplace(
+        "problem",
+        Value::Object{{"title", "Wrong row"},
+                      {"status", 422},
+                      {"detail", row.fault->what},
+                      {"code", row.fault->code},
+                      {"expected", row.fault->expected},
+                      {"remedy", row.fault->remedy},
+                      {"where", Value::Object{{"line", static_cast<std::int64_t>(row.number)},
+                                              {"field", row.fault->where.field}}}});
   return value;
 }
 
 Value previewValue(Value::Array shown, std::size_t recordable, std::size_t wrong) {
-  return Value::Object{{"rows", std::move(shown)}, {"recordable", static_cast<std::int64_t>(recordable)}, {"wrong", static_cast<std::int64_t>(wrong)}};
+  return Value::Object{{"rows", std::move(shown)},
+                       {"recordable", static_cast<std::int64_t>(recordable)},
+                       {"wrong", static_cast<std::int64_t>(wrong)}};
 }
 
 Result<Value> take(House& house, const NounFile& file, bool keep) {
   const act::Kind* kind = act::find(file.kind + " issue");
-  if (kind == nullptr) return importError("noun.unknown_kind", fmt::format("There is no kind of thing '{}'.", file.kind));
+  if (kind == nullptr)
+    return importError("noun.unknown_kind",
+                       fmt::format("There is no kind of thing '{}'.", file.kind));
   Result<std::vector<Row>> rows = rowsOf(file, *kind);
   if (!rows) return rows.error();
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
   Value::Array shown;
   dropUnchanged(*snapshot, file, *rows, shown);
-  const act::Context context{*snapshot, file.person, Happened{snapshot->now(), house.card.zone, "", {}}};
+  const act::Context context{*snapshot, file.person,
+                             Happened{snapshot->now(), house.card.zone, "", {}}};
   (void)decideRows(*kind, context, *rows);
   std::size_t wrong = 0;
   for (const Row& row : *rows) {
@@ -161,14 +190,22 @@ Result<Value> take(House& house, const NounFile& file, bool keep) {
   const std::size_t recordable = rows->size() - wrong;
   Value preview = previewValue(std::move(shown), recordable, wrong);
   if (!keep || wrong > 0 || rows->empty()) return preview;
-  Result<ledger::Receipt> receipt = house.store->submit(act::issueTogether(*kind, [&] {
-    std::vector<Value> inputs;
-    for (const Row& row : *rows) inputs.push_back(Value::Object{{"noun", row.noun}, {"why", "taken from a file"}});
-    return inputs;
-  }(), file.token, file.person, house.card.zone));
+  Result<ledger::Receipt> receipt = house.store->submit(act::issueTogether(
+      *kind,
+      [&] {
+        std::vector<Value> inputs;
+        for (const Row& row : *rows)
+          inputs.push_back(Value::Object{{"noun", row.noun}, {"why", "taken from a file"}});
+        return inputs;
+      }(),
+      file.token, file.person, house.card.zone));
   if (!receipt) return receipt.error();
-  preview.asObject()->emplace("done", Value::Object{{"sequences", toValue(receipt->sequences)}, {"head", receipt->head}, {"recorded", formatInstant(receipt->recorded)},
-                                                    {"repeated", receipt->repeated}, {"words", fmt::format("{} issued.", receipt->sequences.size())}});
+  preview.asObject()->emplace(
+      "done", Value::Object{{"sequences", toValue(receipt->sequences)},
+                            {"head", receipt->head},
+                            {"recorded", formatInstant(receipt->recorded)},
+                            {"repeated", receipt->repeated},
+                            {"words", fmt::format("{} issued.", receipt->sequences.size())}});
   return preview;
 }
 
@@ -178,9 +215,11 @@ Result<Value> previewNouns(House& house, const NounFile& file) { return take(hou
 Result<Value> importNouns(House& house, const NounFile& file) { return take(house, file, true); }
 
 Result<Value> exportNouns(House& house, const std::string& kind) {
-  if (act::find(kind + " issue") == nullptr) return importError("noun.unknown_kind", fmt::format("There is no kind of thing '{}'.", kind));
+  if (act::find(kind + " issue") == nullptr)
+    return importError("noun.unknown_kind", fmt::format("There is no kind of thing '{}'.", kind));
   Value::Array list;
-  for (const ledger::State& s : house.store->read()->states(kind, "now/", "", 100'000)) list.push_back(s.value["noun"]);
+  for (const ledger::State& s : house.store->read()->states(kind, "now/", "", 100'000))
+    list.push_back(s.value["noun"]);
   return Value(std::move(list));
 }
 

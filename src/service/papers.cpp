@@ -20,7 +20,8 @@ using view::Look;
 
 std::string unbroken(std::string text) {
   // A number and its unit stay on one line.
-  for (const std::string_view space : {" g/cm³", " N/cm²", " µm", " mm", " °C", " K", " min", " g", " kg", " %"})
+  for (const std::string_view space :
+       {" g/cm³", " N/cm²", " µm", " mm", " °C", " K", " min", " g", " kg", " %"})
     for (std::size_t at = text.find(space); at != std::string::npos; at = text.find(space, at + 2))
       if (at > 0 && text[at - 1] >= '0' && text[at - 1] <= '9') text.replace(at, 1, "\xC2\xA0");
   return text;
@@ -45,19 +46,24 @@ Result<Drawn> draw(const Look& look, const std::string& batch) {
   Result<gate::BatchFile> file = act::batchFile(look.snapshot, batch, look.today());
   if (!file) return file.error();
   Drawn drawn{std::move(*file), {}, {}, look.snapshot.factsOf({"batch", batch}, 0, 100'000)};
-  drawn.cure = verdictAt(look, drawn.file.batch.cure.verdict).value_or(gate::judgeBatch(Gate::cure, drawn.file));
+  drawn.cure = verdictAt(look, drawn.file.batch.cure.verdict)
+                   .value_or(gate::judgeBatch(Gate::cure, drawn.file));
   drawn.verdict = verdictAt(look, drawn.file.batch.final.verdict).value_or(drawn.cure);
   return drawn;
 }
 
-std::string numberWords(const Look& look, PersonNumber number) { return fmt::format("{:04}, {}", number, view::dutyOf(look, number)); }
+std::string numberWords(const Look& look, PersonNumber number) {
+  return fmt::format("{:04}, {}", number, view::dutyOf(look, number));
+}
 
 std::string countsWords(const BatchState& batch) {
   std::string words = view::grouped(batch.opened.plates) + " plates stamped";
   for (const StepDone& step : batch.steps) {
     if (!step.counted || step.corrected_by) continue;
-    for (const auto& [reason, n] : step.counts.scrap) words += fmt::format(" − {} scrapped ({})", view::grouped(n), reason);
-    if (step.counts.samples > 0) words += fmt::format(" − {} to the laboratory", view::grouped(step.counts.samples));
+    for (const auto& [reason, n] : step.counts.scrap)
+      words += fmt::format(" − {} scrapped ({})", view::grouped(n), reason);
+    if (step.counts.samples > 0)
+      words += fmt::format(" − {} to the laboratory", view::grouped(step.counts.samples));
   }
   return words + fmt::format(" = {} pads", view::grouped(view::goodPads(batch)));
 }
@@ -69,7 +75,8 @@ paper::BatchHead headOf(const Look& look, const Drawn& drawn) {
   head.batch = opened.batch;
   head.part = opened.part;
   head.part_words = drawn.file.part.name;
-  head.compound_issue = fmt::format("{}, issue {}", drawn.file.compound.name, opened.compound_issue);
+  head.compound_issue =
+      fmt::format("{}, issue {}", drawn.file.compound.name, opened.compound_issue);
   head.counts = countsWords(drawn.file.batch);
   head.control_plan = fmt::format("{}, issue {}", opened.plan, opened.plan_issue);
   head.zone = "all times " + look.card.zone;
@@ -84,28 +91,36 @@ paper::BatchHead headOf(const Look& look, const Drawn& drawn) {
 
 std::string capital(std::string_view text) {
   std::string out(text);
-  if (!out.empty() && out.front() >= 'a' && out.front() <= 'z') out.front() = static_cast<char>(out.front() - 'a' + 'A');
+  if (!out.empty() && out.front() >= 'a' && out.front() <= 'z')
+    out.front() = static_cast<char>(out.front() - 'a' + 'A');
   return out;
 }
 
 paper::VerdictWords verdictWords(const Drawn& drawn) {
   paper::VerdictWords words;
-  const auto inside = std::count_if(drawn.verdict.findings.begin(), drawn.verdict.findings.end(), [](const Finding& f) { return f.word == FindingWord::inside; });
-  words.sentence = fmt::format("{} at the {} gate: {} of {} findings are inside.", capital(word(drawn.verdict.outcome)), word(drawn.verdict.gate), inside, drawn.verdict.findings.size());
+  const auto inside = std::count_if(drawn.verdict.findings.begin(), drawn.verdict.findings.end(),
+                                    [](const Finding& f) { return f.word == FindingWord::inside; });
+  words.sentence = fmt::format("{} at the {} gate: {} of {} findings are inside.",
+                               capital(word(drawn.verdict.outcome)), word(drawn.verdict.gate),
+                               inside, drawn.verdict.findings.size());
   for (const Finding& f : drawn.verdict.findings)
-    if (f.word != FindingWord::inside || (!f.lower && !f.upper)) words.reasons.push_back(unbroken(f.sentence));
+    if (f.word != FindingWord::inside || (!f.lower && !f.upper))
+      words.reasons.push_back(unbroken(f.sentence));
   return words;
 }
 
 const PlanLine* lineOf(const Drawn& drawn, const Finding& finding) {
   const auto& lines = drawn.file.plan.lines;
-  const auto line = std::find_if(lines.begin(), lines.end(), [&](const PlanLine& l) { return l.characteristic == finding.characteristic; });
+  const auto line = std::find_if(lines.begin(), lines.end(), [&](const PlanLine& l) {
+    return l.characteristic == finding.characteristic;
+  });
   return line == lines.end() ? nullptr : &*line;
 }
 
 std::string methodWords(const PlanLine& line) {
   const catalogue::Entry* entry = catalogue::find(line.method);
-  return entry == nullptr ? line.method : fmt::format("{}, version {}", entry->title, entry->version);
+  return entry == nullptr ? line.method
+                          : fmt::format("{}, version {}", entry->title, entry->version);
 }
 
 std::string limitWords(const Finding& f) {
@@ -124,10 +139,13 @@ std::string standingWords(const Look& look, const Drawn& drawn, const Finding& f
   const Adoption* adoption = adoptionOf(drawn, finding);
   if (!finding.adopted || adoption == nullptr) return "unconfirmed";
   const std::optional<Fact> fact = look.snapshot.fact(adoption->fact);
-  return fmt::format("adopted {} by {:04}", fact ? view::dayAndTime(look, fact->recorded).substr(0, 10) : "", adoption->person);
+  return fmt::format("adopted {} by {:04}",
+                     fact ? view::dayAndTime(look, fact->recorded).substr(0, 10) : "",
+                     adoption->person);
 }
 
-void addResults(const Look& look, const Drawn& drawn, const VerdictGiven& verdict, std::vector<paper::ResultWords>& results) {
+void addResults(const Look& look, const Drawn& drawn, const VerdictGiven& verdict,
+                std::vector<paper::ResultWords>& results) {
   for (const Finding& f : verdict.findings) {
     const PlanLine* line = lineOf(drawn, f);
     if (line == nullptr || (!f.lower && !f.upper)) continue;
@@ -147,21 +165,26 @@ void addResults(const Look& look, const Drawn& drawn, const VerdictGiven& verdic
   }
 }
 
-std::optional<paper::CureWords> cureWords(const House& house, const Look& look, const Drawn& drawn) {
+std::optional<paper::CureWords> cureWords(const House& house, const Look& look,
+                                          const Drawn& drawn) {
   if (drawn.file.batch.loads.empty()) return {};
   const Result<view::ChartFile> chart = view::chartFile(look, drawn.file.batch.loads.back());
   if (!chart || !chart->recorded) return {};
-  const auto saved = stateAs<Issued<Layout>>(look.snapshot, projection::layout, ledger::issueKey(chart->recorded->layout, chart->recorded->layout_issue));
+  const auto saved = stateAs<Issued<Layout>>(
+      look.snapshot, projection::layout,
+      ledger::issueKey(chart->recorded->layout, chart->recorded->layout_issue));
   if (!saved) return {};
   const Result<intake::FileLayout> layout = layoutFrom(saved->noun.mapping);
   if (!layout) return {};
-  const Result<intake::Series> series = readRecording(*house.store, chart->recorded->attachment, chart->recorded->file_name, *layout);
+  const Result<intake::Series> series =
+      readRecording(*house.store, chart->recorded->attachment, chart->recorded->file_name, *layout);
   if (!series) return {};
   const Result<figure::CureChartInput> input = view::chartInput(*chart, *series, look.card.zone);
   if (!input) return {};
   paper::CureWords words{*input, {}};
   int n = 0;
-  for (const ChartMark& mark : chart->load.marks) words.marked.push_back({++n, unbroken(mark.words)});
+  for (const ChartMark& mark : chart->load.marks)
+    words.marked.push_back({++n, unbroken(mark.words)});
   return words;
 }
 
@@ -171,7 +194,8 @@ std::string hexOf(std::string_view raw) {
   return hex;
 }
 
-paper::CertificateContent certificateContent(const House& house, const Look& look, const Drawn& drawn) {
+paper::CertificateContent certificateContent(const House& house, const Look& look,
+                                             const Drawn& drawn) {
   paper::CertificateContent content;
   content.head = headOf(look, drawn);
   content.verdict = verdictWords(drawn);
@@ -180,13 +204,17 @@ paper::CertificateContent certificateContent(const House& house, const Look& loo
   content.cure = cureWords(house, look, drawn);
   for (const Adoption& a : drawn.file.adoptions) {
     const std::optional<Fact> fact = look.snapshot.fact(a.fact);
-    content.adopted.push_back({a.adopted.characteristic, a.adopted.document_read, numberWords(look, a.person), fact ? view::dayAndTime(look, fact->recorded) : ""});
+    content.adopted.push_back({a.adopted.characteristic, a.adopted.document_read,
+                               numberWords(look, a.person),
+                               fact ? view::dayAndTime(look, fact->recorded) : ""});
   }
   for (const Fact& fact : drawn.facts) {
     if (fact.kind != "release.signed") continue;
     const BatchState& batch = drawn.file.batch;
     const bool stands = batch.cure.release == fact.sequence || batch.final.release == fact.sequence;
-    if (stands) content.signatures.push_back({fact.body.text("meaning"), numberWords(look, fact.person), view::dayAndTime(look, fact.recorded), hexOf(fact.signature)});
+    if (stands)
+      content.signatures.push_back({fact.body.text("meaning"), numberWords(look, fact.person),
+                                    view::dayAndTime(look, fact.recorded), hexOf(fact.signature)});
   }
   return content;
 }
@@ -194,9 +222,11 @@ paper::CertificateContent certificateContent(const House& house, const Look& loo
 std::string remarkWords(const Fact& fact) {
   std::string words;
   const Value& remark = fact.body["remark"];
-  if (const std::int64_t* corrects = remark["corrects"].asInteger()) words += fmt::format("Corrects fact {}: {}. ", *corrects, remark.text("why"));
+  if (const std::int64_t* corrects = remark["corrects"].asInteger())
+    words += fmt::format("Corrects fact {}: {}. ", *corrects, remark.text("why"));
   if (const Value::Array* irregular = remark["irregular"].asArray())
-    for (const Value& why : *irregular) words += fmt::format("Irregular: {} Reason given: {}. ", *why.asString(), remark.text("why"));
+    for (const Value& why : *irregular)
+      words += fmt::format("Irregular: {} Reason given: {}. ", *why.asString(), remark.text("why"));
   if (fact.happened.late_because) words += "Late: " + *fact.happened.late_because + ".";
   return words;
 }
@@ -215,15 +245,19 @@ void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>&
     row.when = view::dayAndTime(look, step.happened);
     row.step = capital(word(step.step)) + (step.what.empty() ? "" : ", " + step.what);
     row.facts = std::to_string(step.fact);
-    row.remark = step.corrected_by ? fmt::format("Corrected by fact {}.", *step.corrected_by) : fact ? remarkWords(*fact) : "";
+    row.remark = step.corrected_by ? fmt::format("Corrected by fact {}.", *step.corrected_by)
+                 : fact            ? remarkWords(*fact)
+                                   : "";
     if (step.counted) {
       const std::int64_t scrap = scrapOf(step.counts);
       row.in = view::grouped(in);
       row.good = view::grouped(step.counts.good);
       row.scrap = view::grouped(scrap);
       row.samples = view::grouped(step.counts.samples);
-      row.balance = fmt::format("{} = {} + {} + {}", view::grouped(in), row.good, row.scrap, row.samples);
-      if (step.counts.good + scrap + step.counts.samples + step.counts.rework != in) row.balance += " does not balance";
+      row.balance =
+          fmt::format("{} = {} + {} + {}", view::grouped(in), row.good, row.scrap, row.samples);
+      if (step.counts.good + scrap + step.counts.samples + step.counts.rework != in)
+        row.balance += " does not balance";
       if (!step.corrected_by) in = step.counts.good;
     }
     rows.push_back(std::move(row));
@@ -232,35 +266,57 @@ void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>&
 
 void addLots(const Look& look, const Drawn& drawn, std::vector<paper::LotRow>& rows) {
   for (const LotState& lot : drawn.file.lots) {
-    const std::optional<Fact> decided = lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
-    rows.push_back({lot.received.lot, lot.received.material, lot.received.supplier + ", " + lot.received.supplier_lot,
-                    lot.disposition == LotDisposition::clear && decided ? view::dayAndTime(look, decided->recorded) : std::string(word(lot.disposition)), lot.received.use_by ? "use by " + formatDay(*lot.received.use_by) : "", lot.decided_why});
+    const std::optional<Fact> decided =
+        lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
+    rows.push_back({lot.received.lot, lot.received.material,
+                    lot.received.supplier + ", " + lot.received.supplier_lot,
+                    lot.disposition == LotDisposition::clear && decided
+                        ? view::dayAndTime(look, decided->recorded)
+                        : std::string(word(lot.disposition)),
+                    lot.received.use_by ? "use by " + formatDay(*lot.received.use_by) : "",
+                    lot.decided_why});
   }
 }
 
 void addFromFact(const Look& look, const Fact& fact, paper::BatchRecordContent& content) {
-  const std::string when = view::dayAndTime(look, fact.happened.instant), who = fmt::format("{:04}", fact.person);
+  const std::string when = view::dayAndTime(look, fact.happened.instant),
+                    who = fmt::format("{:04}", fact.person);
   if (const std::string remark = remarkWords(fact); !remark.empty())
-    content.corrections.push_back({std::to_string(fact.sequence), view::factWords(fact), remark, view::dayAndTime(look, fact.recorded), who});
+    content.corrections.push_back({std::to_string(fact.sequence), view::factWords(fact), remark,
+                                   view::dayAndTime(look, fact.recorded), who});
   if (fact.kind == "mix.weighed") {
     const Result<Weighed> w = fromValue<Weighed>(fact.body);
-    if (w) content.weighings.push_back({w->mix, w->material, w->lot, w->wanted.value.text() + " ± " + format(w->tolerance), format(w->mass), w->gauge, when, who, remarkWords(fact)});
+    if (w)
+      content.weighings.push_back({w->mix, w->material, w->lot,
+                                   w->wanted.value.text() + " ± " + format(w->tolerance),
+                                   format(w->mass), w->gauge, when, who, remarkWords(fact)});
   } else if (fact.kind == "press.run") {
     const Result<PressRun> run = fromValue<PressRun>(fact.body);
     if (!run) return;
-    for (const Measure& check : run->charge_checks) content.charge_checks.push_back({when, run->tool, format(check), "target " + format(run->charge_target), run->gauge, who, remarkWords(fact)});
+    for (const Measure& check : run->charge_checks)
+      content.charge_checks.push_back({when, run->tool, format(check),
+                                       "target " + format(run->charge_target), run->gauge, who,
+                                       remarkWords(fact)});
   } else if (fact.kind == "plates.prepared") {
     const Result<PlatesPrepared> p = fromValue<PlatesPrepared>(fact.body);
     if (!p) return;
     std::string film;
     for (const Measure& m : p->film) film += (film.empty() ? "film " : ", ") + format(m);
-    content.plates.push_back({p->plate_lot, view::grouped(p->counts.good), p->machine, p->adhesive_lot.value_or("none") + (film.empty() ? "" : "; " + film), remarkWords(fact)});
+    content.plates.push_back({p->plate_lot, view::grouped(p->counts.good), p->machine,
+                              p->adhesive_lot.value_or("none") + (film.empty() ? "" : "; " + film),
+                              remarkWords(fact)});
   } else if (fact.kind == "samples.drawn") {
     const Result<SamplesDrawn> drawn = fromValue<SamplesDrawn>(fact.body);
     if (!drawn) return;
-    for (const Sample& s : drawn->samples) content.samples.push_back({s.sample, when, s.clamp.empty() ? "" : "clamp " + s.clamp, "laboratory", drawn->retained, remarkWords(fact)});
-  } else if (fact.kind == "release.signed" || fact.kind == "hold.placed" || fact.kind == "hold.lifted") {
-    content.dispositions.push_back({view::factWords(fact), fact.body.text("meaning").empty() ? fact.body.text("why") : fact.body.text("meaning"), view::dayAndTime(look, fact.recorded), numberWords(look, fact.person)});
+    for (const Sample& s : drawn->samples)
+      content.samples.push_back({s.sample, when, s.clamp.empty() ? "" : "clamp " + s.clamp,
+                                 "laboratory", drawn->retained, remarkWords(fact)});
+  } else if (fact.kind == "release.signed" || fact.kind == "hold.placed" ||
+             fact.kind == "hold.lifted") {
+    content.dispositions.push_back(
+        {view::factWords(fact),
+         fact.body.text("meaning").empty() ? fact.body.text("why") : fact.body.text("meaning"),
+         view::dayAndTime(look, fact.recorded), numberWords(look, fact.person)});
   }
 }
 
@@ -270,7 +326,8 @@ void addReading(const Look& look, const Fact& fact, std::vector<paper::ReadingRo
   std::string gauges, due;
   for (const std::string& code : r->gauges) {
     gauges += (gauges.empty() ? "" : ", ") + code;
-    const auto gauge = stateAs<Issued<Gauge>>(look.snapshot, projection::gauge, ledger::nowKey(code));
+    const auto gauge =
+        stateAs<Issued<Gauge>>(look.snapshot, projection::gauge, ledger::nowKey(code));
     if (gauge) due += (due.empty() ? "" : ", ") + formatDay(gauge->noun.calibration_due);
   }
   std::string remark = remarkWords(fact);
@@ -279,7 +336,9 @@ void addReading(const Look& look, const Fact& fact, std::vector<paper::ReadingRo
   for (const auto& [name, measures] : r->numbers) {
     std::string values;
     for (const Measure& m : measures) values += (values.empty() ? "" : ", ") + format(m);
-    rows.push_back({r->characteristic + ", " + name, r->sample.empty() ? "batch" : r->sample, values, gauges, due, view::dayAndTime(look, fact.happened.instant), fmt::format("{:04}", fact.person), remark});
+    rows.push_back({r->characteristic + ", " + name, r->sample.empty() ? "batch" : r->sample,
+                    values, gauges, due, view::dayAndTime(look, fact.happened.instant),
+                    fmt::format("{:04}", fact.person), remark});
   }
 }
 
@@ -313,19 +372,23 @@ Result<std::string> keep(ledger::Store& store, const std::vector<std::byte>& byt
 
 }  // namespace
 
-Result<ledger::Receipt> issuePaper(House& house, const std::string& batch, const std::string& name, const std::string& token, PersonNumber person) {
+Result<ledger::Receipt> issuePaper(House& house, const std::string& batch, const std::string& name,
+                                   const std::string& token, PersonNumber person) {
   if (name != "certificate" && name != "batch record") return unknownPaper(name);
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
   const Look look{*snapshot, house.card, {}};
   const Result<Drawn> drawn = draw(look, batch);
   if (!drawn) return drawn.error();
-  const Result<std::vector<std::byte>> pdf = name == "certificate" ? paper::certificate(certificateContent(house, look, *drawn)) : paper::batchRecord(recordContent(house, look, *drawn));
+  const Result<std::vector<std::byte>> pdf =
+      name == "certificate" ? paper::certificate(certificateContent(house, look, *drawn))
+                            : paper::batchRecord(recordContent(house, look, *drawn));
   if (!pdf) return pdf.error();
   const Result<std::string> hash = keep(*house.store, *pdf);
   if (!hash) return hash.error();
   PaperIssued issued;
   issued.paper = name;
-  issued.number = fmt::format("{}-{}-{}", batch, name == "certificate" ? "C" : "R", snapshot->sequence());
+  issued.number =
+      fmt::format("{}-{}-{}", batch, name == "certificate" ? "C" : "R", snapshot->sequence());
   issued.subject = {"batch", batch};
   issued.attachment = *hash;
   issued.anchor = snapshot->sequence();

@@ -38,16 +38,22 @@ http::Response run(Context& context, const http::Request& http_request) {
   if (!body) return http::problem(body.error());
   Result<ActRequest> request = fromValue<ActRequest>(*body);
   if (!request) return http::problem(request.error());
-  const std::string name = fmt::format("{} {}", http_request.param("subject"), http_request.param("verb"));
+  const std::string name =
+      fmt::format("{} {}", http_request.param("subject"), http_request.param("verb"));
   if (act::find(name) == nullptr) return http::problem(unknownAct(name));
-  const Result<ledger::Receipt> receipt = askAny(context.house, {name, std::move(request->input), request->token, *person, request->at, request->late_because, request->password});
-  return receipt ? answer(receiptValue(context.house, *receipt), receipt->repeated ? 200 : 201) : http::problem(receipt.error());
+  const Result<ledger::Receipt> receipt =
+      askAny(context.house, {name, std::move(request->input), request->token, *person, request->at,
+                             request->late_because, request->password});
+  return receipt ? answer(receiptValue(context.house, *receipt), receipt->repeated ? 200 : 201)
+                 : http::problem(receipt.error());
 }
 
 http::Response import(Context& context, const http::Request& request) {
   const std::optional<PersonNumber> person = context.signedIn(request);
   if (!person) return http::problem(notSignedIn(), 401);
-  NounFile file{std::string(request.param("kind")), std::string(request.queryValue("format").value_or("json")), request.body, std::string(request.queryValue("token").value_or("")), *person};
+  NounFile file{std::string(request.param("kind")),
+                std::string(request.queryValue("format").value_or("json")), request.body,
+                std::string(request.queryValue("token").value_or("")), *person};
   const bool dry = request.queryValue("dry").value_or("1") == "1";
   return answer(dry ? previewNouns(context.house, file) : importNouns(context.house, file));
 }
@@ -73,17 +79,24 @@ http::Response addPerson(Context& context, const http::Request& request) {
   if (!body) return http::problem(body.error());
   const Result<NewPerson> asked = fromValue<NewPerson>(*body);
   if (!asked) return http::problem(asked.error());
-  const Result<ledger::Receipt> receipt = addPerson(context.house, *asker, {asked->name, asked->login, asked->password, asked->duty}, asked->permits);
-  return receipt ? answer(receiptValue(context.house, *receipt), 201) : http::problem(receipt.error());
+  const Result<ledger::Receipt> receipt =
+      addPerson(context.house, *asker, {asked->name, asked->login, asked->password, asked->duty},
+                asked->permits);
+  return receipt ? answer(receiptValue(context.house, *receipt), 201)
+                 : http::problem(receipt.error());
 }
 
 }  // namespace
 
 void addActRoutes(http::Router& router, Context& context) {
   router.get("/api/acts", [](const http::Request&) { return answer(view::acts()); });
-  router.post("/api/acts/{subject}/{verb}", [&](const http::Request& request) { return run(context, request); });
-  router.post("/api/people", [&](const http::Request& request) { return addPerson(context, request); });
-  router.post("/api/nouns/{kind}/import", [&](const http::Request& request) { return import(context, request); }, 16u << 20U);
+  router.post("/api/acts/{subject}/{verb}",
+              [&](const http::Request& request) { return run(context, request); });
+  router.post("/api/people",
+              [&](const http::Request& request) { return addPerson(context, request); });
+  router.post(
+      "/api/nouns/{kind}/import",
+      [&](const http::Request& request) { return import(context, request); }, 16u << 20U);
 }
 
 }  // namespace platemark::service

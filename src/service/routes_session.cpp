@@ -7,7 +7,9 @@ namespace {
 
 constexpr std::string_view cookie_name = "platemark-session";
 constexpr std::string_view caution =
-    "Platemark's findings support and do not replace the approval authority, the legal text and the responsible person's judgement. On the floor the plant's own safety instructions and local rules apply.";
+    "Platemark's findings support and do not replace the approval authority, the legal text and "
+    "the responsible person's judgement. On the floor the plant's own safety instructions and "
+    "local rules apply.";
 
 /// "UTC+1": how far the plant's clock is from UTC now.
 std::string zoneWords(Instant now, const std::string& zone) {
@@ -15,7 +17,8 @@ std::string zoneWords(Instant now, const std::string& zone) {
   if (!local) return zone;
   const Result<Instant> as_utc = instantOf(*local, "Etc/UTC", Fold::earlier);
   const std::int64_t minutes = (as_utc->unixMs() - now.unixMs()) / 60'000;
-  return minutes % 60 == 0 ? fmt::format("UTC{:+}", minutes / 60) : fmt::format("UTC{:+}:{:02}", minutes / 60, std::abs(minutes % 60));
+  return minutes % 60 == 0 ? fmt::format("UTC{:+}", minutes / 60)
+                           : fmt::format("UTC{:+}:{:02}", minutes / 60, std::abs(minutes % 60));
 }
 
 Value sessionValue(Context& context, std::optional<PersonNumber> number) {
@@ -24,13 +27,23 @@ Value sessionValue(Context& context, std::optional<PersonNumber> number) {
   if (const std::optional<Person> known = personOnRecord(*snapshot, number)) {
     Value::Array operations;
     for (const Permit& permit : known->permits)
-      if (dayIn(snapshot->now(), context.house.card.zone) <= permit.until) operations.push_back(word(permit.operation));
+      if (dayIn(snapshot->now(), context.house.card.zone) <= permit.until)
+        operations.push_back(word(permit.operation));
     const std::optional<ledger::PersonCard> card = context.house.people->card(known->number);
-    person = Value::Object{{"number", known->number}, {"name", card ? card->name : ""}, {"duty", known->duty}, {"operations", std::move(operations)}};
+    person = Value::Object{{"number", known->number},
+                           {"name", card ? card->name : ""},
+                           {"duty", known->duty},
+                           {"operations", std::move(operations)}};
   }
-  return Value::Object{{"plant", Value::Object{{"name", context.house.card.name}, {"zone", context.house.card.zone}, {"zone_words", zoneWords(snapshot->now(), context.house.card.zone)},
-                                               {"record_sequence", snapshot->sequence()}, {"record_head", snapshot->head()}}},
-                       {"person", std::move(person)}, {"caution", caution}, {"version", "Platemark " PLATEMARK_VERSION}};
+  return Value::Object{
+      {"plant", Value::Object{{"name", context.house.card.name},
+                              {"zone", context.house.card.zone},
+                              {"zone_words", zoneWords(snapshot->now(), context.house.card.zone)},
+                              {"record_sequence", snapshot->sequence()},
+                              {"record_head", snapshot->head()}}},
+      {"person", std::move(person)},
+      {"caution", caution},
+      {"version", "Platemark " PLATEMARK_VERSION}};
 }
 
 http::Response signIn(Context& context, const http::Request& request) {
@@ -39,8 +52,10 @@ http::Response signIn(Context& context, const http::Request& request) {
   const std::string login = body->text("login");
   const Instant now = context.house.store->read()->now();
   for (const std::string& who : {login, request.peer})
-    if (Result<void> may = context.sessions.mayTry(who, now); !may) return http::problem(may.error());
-  const Result<ledger::PersonCard> card = context.house.people->logIn(login, body->text("password"));
+    if (Result<void> may = context.sessions.mayTry(who, now); !may)
+      return http::problem(may.error());
+  const Result<ledger::PersonCard> card =
+      context.house.people->logIn(login, body->text("password"));
   if (!card) {
     for (const std::string& who : {login, request.peer}) context.sessions.failed(who, now);
     return http::problem(card.error());
@@ -68,9 +83,11 @@ std::optional<PersonNumber> Context::signedIn(const http::Request& request) {
   return token ? sessions.person(*token, house.store->read()->now()) : std::nullopt;
 }
 
-std::optional<Person> personOnRecord(const ledger::Snapshot& snapshot, std::optional<PersonNumber> number) {
+std::optional<Person> personOnRecord(const ledger::Snapshot& snapshot,
+                                     std::optional<PersonNumber> number) {
   if (!number) return {};
-  auto issued = ledger::stateAs<Issued<Person>>(snapshot, projection::person, ledger::nowKey(std::to_string(*number)));
+  auto issued = ledger::stateAs<Issued<Person>>(snapshot, projection::person,
+                                                ledger::nowKey(std::to_string(*number)));
   return issued ? std::optional<Person>(std::move(issued->noun)) : std::nullopt;
 }
 
@@ -79,12 +96,17 @@ Error notSignedIn() {
   error.fault = Fault::refused;
   error.code = "session.none";
   error.what = "You are not signed in.";
-  error.missing = {{"nobody is signed in on this page", "you", "sign in with your name and password"}};
+  error.missing = {
+      {"nobody is signed in on this page", "you", "sign in with your name and password"}};
   return error;
 }
 
-http::Response answer(const Value& value, int status) { return http::json(canonicalJson(value), status); }
-http::Response answer(const Result<Value>& value) { return value ? answer(*value, 200) : http::problem(value.error()); }
+http::Response answer(const Value& value, int status) {
+  return http::json(canonicalJson(value), status);
+}
+http::Response answer(const Result<Value>& value) {
+  return value ? answer(*value, 200) : http::problem(value.error());
+}
 
 Result<Value> bodyOf(const http::Request& request) {
   Result<Value> value = parseJson(request.body);
@@ -96,16 +118,21 @@ Result<Value> bodyOf(const http::Request& request) {
   return error;
 }
 
-http::Response show(Context& context, const http::Request& request, const std::function<Result<Value>(const view::Look&)>& make) {
+http::Response show(Context& context, const http::Request& request,
+                    const std::function<Result<Value>(const view::Look&)>& make) {
   const std::optional<PersonNumber> number = context.signedIn(request);
   const std::unique_ptr<ledger::Snapshot> snapshot = context.house.store->read();
   return answer(make(view::Look{*snapshot, context.house.card, personOnRecord(*snapshot, number)}));
 }
 
 void addSessionRoutes(http::Router& router, Context& context) {
-  router.get("/api/session", [&](const http::Request& request) { return answer(sessionValue(context, context.signedIn(request))); });
-  router.post("/api/session", [&](const http::Request& request) { return signIn(context, request); });
-  router.on("DELETE", "/api/session", [&](const http::Request& request) { return signOut(context, request); });
+  router.get("/api/session", [&](const http::Request& request) {
+    return answer(sessionValue(context, context.signedIn(request)));
+  });
+  router.post("/api/session",
+              [&](const http::Request& request) { return signIn(context, request); });
+  router.on("DELETE", "/api/session",
+            [&](const http::Request& request) { return signOut(context, request); });
 }
 
 }  // namespace platemark::service

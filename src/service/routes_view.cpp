@@ -11,7 +11,9 @@
 namespace platemark::service {
 namespace {
 
-std::string queryText(const http::Request& request, std::string_view name) { return std::string(request.queryValue(name).value_or("")); }
+std::string queryText(const http::Request& request, std::string_view name) {
+  return std::string(request.queryValue(name).value_or(""));
+}
 
 std::int64_t numberOf(std::string_view text, std::int64_t otherwise) {
   std::int64_t n = otherwise;
@@ -23,7 +25,7 @@ Error badSubject() {
   Error error;
   error.code = "subject.bad";
   error.what = "The subject is missing.";
-  error.expected = "kind:id, e.g. batch:K7Q4M-9";
+  error.expected = "kind:id, e.g. batch:K7M4J-7";
   return error;
 }
 
@@ -31,16 +33,19 @@ Result<Value> factsView(const view::Look& look, const http::Request& request) {
   const std::string subject = queryText(request, "subject");
   const auto colon = subject.find(':');
   if (colon == std::string::npos) return badSubject();
-  return view::facts(look, {subject.substr(0, colon), subject.substr(colon + 1)}, numberOf(queryText(request, "after"), 0));
+  return view::facts(look, {subject.substr(0, colon), subject.substr(colon + 1)},
+                     numberOf(queryText(request, "after"), 0));
 }
 
 /// The recording of a load, from the shelf or from its file.
 Result<RecordingShelf::Series> recordingOf(Context& context, const view::ChartFile& file) {
   const CureRecorded& recorded = *file.recorded;
-  const std::string key = recorded.attachment + "/" + recorded.layout + "/" + std::to_string(recorded.layout_issue);
+  const std::string key =
+      recorded.attachment + "/" + recorded.layout + "/" + std::to_string(recorded.layout_issue);
   if (RecordingShelf::Series known = context.recordings.find(key)) return known;
   const auto snapshot = context.house.store->read();
-  const auto layout = ledger::stateAs<Issued<Layout>>(*snapshot, projection::layout, ledger::issueKey(recorded.layout, recorded.layout_issue));
+  const auto layout = ledger::stateAs<Issued<Layout>>(
+      *snapshot, projection::layout, ledger::issueKey(recorded.layout, recorded.layout_issue));
   Error missing;
   missing.code = "layout.unknown";
   missing.fault = Fault::not_found;
@@ -48,7 +53,8 @@ Result<RecordingShelf::Series> recordingOf(Context& context, const view::ChartFi
   if (!layout) return missing;
   const Result<intake::FileLayout> mapping = layoutFrom(layout->noun.mapping);
   if (!mapping) return mapping.error();
-  Result<intake::Series> series = readRecording(*context.house.store, recorded.attachment, recorded.file_name, *mapping);
+  Result<intake::Series> series =
+      readRecording(*context.house.store, recorded.attachment, recorded.file_name, *mapping);
   if (!series) return series.error();
   auto shared = std::make_shared<const intake::Series>(std::move(*series));
   context.recordings.keep(key, shared);
@@ -56,12 +62,17 @@ Result<RecordingShelf::Series> recordingOf(Context& context, const view::ChartFi
 }
 
 /// Columns for the chart: every channel thinned on the same axis, no peak lost.
-Value seriesValue(const view::ChartFile& file, const intake::Series& series, const http::Request& request) {
-  const std::int64_t columns = std::clamp<std::int64_t>(numberOf(queryText(request, "columns"), 800), 50, 4000);
+Value seriesValue(const view::ChartFile& file, const intake::Series& series,
+                  const http::Request& request) {
+  const std::int64_t columns =
+      std::clamp<std::int64_t>(numberOf(queryText(request, "columns"), 800), 50, 4000);
   const std::int64_t start = file.start.unixMs();
-  const std::int64_t from = start + numberOf(queryText(request, "from"), -1'000'000) * 60'000, to = start + numberOf(queryText(request, "to"), 1'000'000) * 60'000;
-  const auto lower = static_cast<std::size_t>(std::lower_bound(series.times.begin(), series.times.end(), from) - series.times.begin());
-  const auto upper = static_cast<std::size_t>(std::upper_bound(series.times.begin(), series.times.end(), to) - series.times.begin());
+  const std::int64_t from = start + numberOf(queryText(request, "from"), -1'000'000) * 60'000,
+                     to = start + numberOf(queryText(request, "to"), 1'000'000) * 60'000;
+  const auto lower = static_cast<std::size_t>(
+      std::lower_bound(series.times.begin(), series.times.end(), from) - series.times.begin());
+  const auto upper = static_cast<std::size_t>(
+      std::upper_bound(series.times.begin(), series.times.end(), to) - series.times.begin());
   std::map<std::int64_t, std::vector<Value>> rows;
   std::vector<const intake::SeriesColumn*> channels;
   for (const intake::SeriesColumn& column : series.columns)
@@ -84,19 +95,36 @@ Value seriesValue(const view::ChartFile& file, const intake::Series& series, con
   }
   Value::Array list;
   for (std::size_t c = 0; c < channels.size(); ++c)
-    list.push_back(Value::Object{{"name", channels[c]->meaning}, {"words", channels[c]->meaning}, {"kind", "recorded"}, {"first", c == 0}, {"values", std::move(values[c])}});
+    list.push_back(Value::Object{{"name", channels[c]->meaning},
+                                 {"words", channels[c]->meaning},
+                                 {"kind", "recorded"},
+                                 {"first", c == 0},
+                                 {"values", std::move(values[c])}});
   const std::size_t shown = rows.size(), all = upper - lower;
   const bool thinned = shown < all;
-  const std::string ratio = thinned ? "1 : " + std::to_string((all + shown - 1) / std::max<std::size_t>(shown, 1)) : "";
-  return Value::Object{{"start", formatInstant(file.start)}, {"minutes", std::move(minutes)}, {"channels", std::move(list)}, {"decimated", thinned ? Value(ratio) : Value()},
-                       {"words", thinned ? view::grouped(static_cast<std::int64_t>(all)) + " readings a channel, thinned " + ratio + ", peaks kept" : "all " + view::grouped(static_cast<std::int64_t>(all)) + " readings drawn"}};
+  const std::string ratio =
+      thinned ? "1 : " + std::to_string((all + shown - 1) / std::max<std::size_t>(shown, 1)) : "";
+  return Value::Object{
+      {"start", formatInstant(file.start)},
+      {"minutes", std::move(minutes)},
+      {"channels", std::move(list)},
+      {"decimated", thinned ? Value(ratio) : Value()},
+      {"words", thinned
+                    ? view::grouped(static_cast<std::int64_t>(all)) +
+                          " readings a channel, thinned " + ratio + ", peaks kept"
+                    : "all " + view::grouped(static_cast<std::int64_t>(all)) + " readings drawn"}};
 }
 
 http::Response series(Context& context, const http::Request& request) {
   return show(context, request, [&](const view::Look& look) -> Result<Value> {
     const Result<view::ChartFile> file = view::chartFile(look, std::string(request.param("id")));
     if (!file) return file.error();
-    if (!file->recorded) return Value(Value::Object{{"start", formatInstant(file->start)}, {"minutes", Value::Array{}}, {"channels", Value::Array{}}, {"decimated", Value()}, {"words", "no recording yet"}});
+    if (!file->recorded)
+      return Value(Value::Object{{"start", formatInstant(file->start)},
+                                 {"minutes", Value::Array{}},
+                                 {"channels", Value::Array{}},
+                                 {"decimated", Value()},
+                                 {"words", "no recording yet"}});
     const Result<RecordingShelf::Series> recording = recordingOf(context, *file);
     if (!recording) return recording.error();
     return seriesValue(*file, **recording, request);
@@ -106,35 +134,62 @@ http::Response series(Context& context, const http::Request& request) {
 using Make = std::function<Result<Value>(const view::Look&, const http::Request&)>;
 
 void on(http::Router& router, Context& context, const std::string& pattern, Make make) {
-  router.get(pattern, [&context, make = std::move(make)](const http::Request& request) { return show(context, request, [&](const view::Look& look) { return make(look, request); }); });
+  router.get(pattern, [&context, make = std::move(make)](const http::Request& request) {
+    return show(context, request, [&](const view::Look& look) { return make(look, request); });
+  });
 }
 
-std::string param(const http::Request& request, std::string_view name) { return std::string(request.param(name)); }
+std::string param(const http::Request& request, std::string_view name) {
+  return std::string(request.param(name));
+}
 
 }  // namespace
 
 void addViewRoutes(http::Router& router, Context& context) {
-  using view::Look;
   using http::Request;
-  on(router, context, "/api/today", [](const Look& look, const Request&) { return view::today(look); });
-  on(router, context, "/api/batches", [](const Look& look, const Request& r) { return view::batches(look, queryText(r, "after")); });
-  on(router, context, "/api/batches/{id}", [](const Look& look, const Request& r) { return view::batch(look, param(r, "id")); });
-  on(router, context, "/api/lots", [](const Look& look, const Request& r) { return view::lots(look, queryText(r, "after")); });
-  on(router, context, "/api/lots/{id}", [](const Look& look, const Request& r) { return view::lot(look, param(r, "id")); });
-  on(router, context, "/api/loads", [](const Look& look, const Request& r) { return view::loads(look, queryText(r, "after")); });
-  on(router, context, "/api/loads/{id}", [](const Look& look, const Request& r) { return view::load(look, param(r, "id")); });
+  using view::Look;
+  on(router, context, "/api/today",
+     [](const Look& look, const Request&) { return view::today(look); });
+  on(router, context, "/api/batches",
+     [](const Look& look, const Request& r) { return view::batches(look, queryText(r, "after")); });
+  on(router, context, "/api/batches/{id}",
+     [](const Look& look, const Request& r) { return view::batch(look, param(r, "id")); });
+  on(router, context, "/api/lots",
+     [](const Look& look, const Request& r) { return view::lots(look, queryText(r, "after")); });
+  on(router, context, "/api/lots/{id}",
+     [](const Look& look, const Request& r) { return view::lot(look, param(r, "id")); });
+  on(router, context, "/api/loads",
+     [](const Look& look, const Request& r) { return view::loads(look, queryText(r, "after")); });
+  on(router, context, "/api/loads/{id}",
+     [](const Look& look, const Request& r) { return view::load(look, param(r, "id")); });
   router.get("/api/loads/{id}/series", [&context](const Request& r) { return series(context, r); });
-  on(router, context, "/api/facts", [](const Look& look, const Request& r) { return factsView(look, r); });
-  on(router, context, "/api/facts/{sequence}", [&context](const Look& look, const Request& r) { return view::fact(look, *context.house.store, numberOf(r.param("sequence"), 0)); });
-  on(router, context, "/api/find", [](const Look& look, const Request& r) { return view::find(look, queryText(r, "code")); });
-  on(router, context, "/api/nouns", [](const Look& look, const Request&) { return view::nounKinds(look); });
-  on(router, context, "/api/nouns/{kind}", [](const Look& look, const Request& r) { return view::nouns(look, param(r, "kind"), queryText(r, "after")); });
-  on(router, context, "/api/nouns/{kind}/{code}", [](const Look& look, const Request& r) { return view::noun(look, param(r, "kind"), param(r, "code")); });
+  on(router, context, "/api/facts",
+     [](const Look& look, const Request& r) { return factsView(look, r); });
+  on(router, context, "/api/facts/{sequence}", [&context](const Look& look, const Request& r) {
+    return view::fact(look, *context.house.store, numberOf(r.param("sequence"), 0));
+  });
+  on(router, context, "/api/find",
+     [](const Look& look, const Request& r) { return view::find(look, queryText(r, "code")); });
+  on(router, context, "/api/nouns",
+     [](const Look& look, const Request&) { return view::nounKinds(look); });
+  on(router, context, "/api/nouns/{kind}", [](const Look& look, const Request& r) {
+    return view::nouns(look, param(r, "kind"), queryText(r, "after"));
+  });
+  on(router, context, "/api/nouns/{kind}/{code}", [](const Look& look, const Request& r) {
+    return view::noun(look, param(r, "kind"), param(r, "code"));
+  });
   on(router, context, "/api/methods", [](const Look&, const Request&) { return view::methods(); });
-  on(router, context, "/api/laboratory/{kind}/{id}", [](const Look& look, const Request& r) { return view::laboratory(look, {param(r, "kind"), param(r, "id")}); });
-  on(router, context, "/api/judge/{gate}/{kind}/{id}", [](const Look& look, const Request& r) { return view::judgement(look, param(r, "gate"), {param(r, "kind"), param(r, "id")}); });
+  on(router, context, "/api/laboratory/{kind}/{id}", [](const Look& look, const Request& r) {
+    return view::laboratory(look, {param(r, "kind"), param(r, "id")});
+  });
+  on(router, context, "/api/judge/{gate}/{kind}/{id}", [](const Look& look, const Request& r) {
+    return view::judgement(look, param(r, "gate"), {param(r, "kind"), param(r, "id")});
+  });
   on(router, context, "/api/adopt/{plan}/{issue}/{characteristic}",
-     [](const Look& look, const Request& r) { return view::adoption(look, param(r, "plan"), numberOf(r.param("issue"), 0), param(r, "characteristic")); });
+     [](const Look& look, const Request& r) {
+       return view::adoption(look, param(r, "plan"), numberOf(r.param("issue"), 0),
+                             param(r, "characteristic"));
+     });
   router.post("/api/methods/{id}/evaluate", [](const Request& r) {
     const Result<Value> body = bodyOf(r);
     return body ? answer(view::evaluate(param(r, "id"), *body)) : http::problem(body.error());

@@ -18,14 +18,21 @@ constexpr std::size_t replay_most = 500;
 
 http::Event factEvent(const Fact& fact) {
   Value::Array subjects;
-  for (const Subject& s : fact.subjects) subjects.push_back(Value::Object{{"kind", s.kind}, {"id", s.id}});
-  return {"fact", canonicalJson(Value::Object{{"sequence", fact.sequence}, {"kind", fact.kind}, {"subjects", std::move(subjects)}}), std::to_string(fact.sequence)};
+  for (const Subject& s : fact.subjects)
+    subjects.push_back(Value::Object{{"kind", s.kind}, {"id", s.id}});
+  return {"fact",
+          canonicalJson(Value::Object{
+              {"sequence", fact.sequence}, {"kind", fact.kind}, {"subjects", std::move(subjects)}}),
+          std::to_string(fact.sequence)};
 }
 
 }  // namespace
 
 struct Service::Core {
-  Core(House opened, ServiceOptions chosen) : options(std::move(chosen)), context{std::move(opened), {}, {}, options.behind_tls}, hub(std::make_shared<http::EventHub>()) {}
+  Core(House opened, ServiceOptions chosen)
+      : options(std::move(chosen)),
+        context{std::move(opened), {}, {}, options.behind_tls},
+        hub(std::make_shared<http::EventHub>()) {}
 
   ServiceOptions options;
   Context context;
@@ -42,17 +49,25 @@ struct Service::Core {
     addViewRoutes(router, context);
     addActRoutes(router, context);
     addFileRoutes(router, context);
-    router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) { return missedSince(last_id); });
-    if (!options.web_folder.empty()) assets = folder.load(options.web_folder);
-    else assets = builtInAssets();
+    router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) {
+      return missedSince(last_id);
+    });
+    if (!options.web_folder.empty())
+      assets = folder.load(options.web_folder);
+    else
+      assets = builtInAssets();
     router.assets(assets);
     return router;
   }
 
   Result<std::vector<http::Event>> missedSince(const std::string& last_id) const {
     std::vector<http::Event> events;
-    if (last_id.empty() || last_id.find_first_not_of("0123456789") != std::string::npos || last_id.size() > 15) return events;
-    for (const Fact& fact : context.house.store->read()->factsAfter(std::stoll(last_id), replay_most)) events.push_back(factEvent(fact));
+    if (last_id.empty() || last_id.find_first_not_of("0123456789") != std::string::npos ||
+        last_id.size() > 15)
+      return events;
+    for (const Fact& fact :
+         context.house.store->read()->factsAfter(std::stoll(last_id), replay_most))
+      events.push_back(factEvent(fact));
     return events;
   }
 
@@ -70,7 +85,8 @@ struct Service::Core {
   }
 };
 
-Service::Service(House house, ServiceOptions options) : core_(std::make_unique<Core>(std::move(house), std::move(options))) {}
+Service::Service(House house, ServiceOptions options)
+    : core_(std::make_unique<Core>(std::move(house), std::move(options))) {}
 Service::~Service() { stop(); }
 
 Result<void> Service::start() {
@@ -79,7 +95,9 @@ Result<void> Service::start() {
   server.port = core_->options.port;
   server.hosts = core_->options.hosts;
   server.behind_tls = core_->options.behind_tls;
-  server.on_exception = [](const std::string& id, const std::string& what) { fmt::print(stderr, "request {}: {}\n", id, what); };
+  server.on_exception = [](const std::string& id, const std::string& what) {
+    fmt::print(stderr, "request {}: {}\n", id, what);
+  };
   core_->server = std::make_unique<http::Server>(std::move(server), core_->routes());
   if (Result<void> started = core_->server->start(); !started) return started;
   core_->watching = true;

@@ -27,7 +27,8 @@ std::string Sessions::begin(PersonNumber person, Instant now) {
   char hex[2 * sizeof random + 1];
   sodium_bin2hex(hex, sizeof hex, random, sizeof random);
   const std::lock_guard lock(mutex_);
-  std::erase_if(open_, [&](const auto& s) { return now.unixMs() - s.second.begun.unixMs() > absolute_ms; });
+  std::erase_if(
+      open_, [&](const auto& s) { return now.unixMs() - s.second.begun.unixMs() > absolute_ms; });
   open_[hex] = {person, now, now};
   return hex;
 }
@@ -37,7 +38,8 @@ std::optional<PersonNumber> Sessions::person(std::string_view token, Instant now
   const auto found = open_.find(token);
   if (found == open_.end()) return {};
   Open& session = found->second;
-  if (now.unixMs() - session.used.unixMs() > idle_ms || now.unixMs() - session.begun.unixMs() > absolute_ms) {
+  if (now.unixMs() - session.used.unixMs() > idle_ms ||
+      now.unixMs() - session.begun.unixMs() > absolute_ms) {
     open_.erase(found);
     return {};
   }
@@ -54,7 +56,8 @@ Result<void> Sessions::mayTry(const std::string& who, Instant now) {
   const std::lock_guard lock(mutex_);
   const auto found = failures_.find(who);
   if (found == failures_.end()) return {};
-  const std::int64_t left = waitAfter(found->second.count) - (now.unixMs() - found->second.last.unixMs());
+  const std::int64_t left =
+      waitAfter(found->second.count) - (now.unixMs() - found->second.last.unixMs());
   if (left <= 0) return {};
   Error error;
   error.fault = Fault::refused;

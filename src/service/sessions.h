@@ -19,7 +19,8 @@ class Sessions {
   [[nodiscard]] std::optional<PersonNumber> person(std::string_view token, Instant now);
   void end(std::string_view token);
 
-  /// After five failures for one login or address, each further try waits: 1 s, 2 s, 4 s … up to 60 s.
+  /// After five failures for one login or address, each further try waits: 1 s, 2 s, 4 s … up to 60
+  /// s.
   [[nodiscard]] Result<void> mayTry(const std::string& who, Instant now);
   void failed(const std::string& who, Instant now);
   void succeeded(const std::string& who);

@@ -12,14 +12,17 @@
 namespace platemark::service {
 namespace {
 
-int statusOf(Outcome outcome) { return outcome == Outcome::conforms ? 0 : outcome == Outcome::does_not_conform ? 1 : 2; }
+int statusOf(Outcome outcome) {
+  return outcome == Outcome::conforms ? 0 : outcome == Outcome::does_not_conform ? 1 : 2;
+}
 
 /// A batch's status by the bar it stands at.
 int statusOfBatch(const view::Look& look, const std::string& id) {
   const Result<gate::BatchFile> file = act::batchFile(look.snapshot, id, look.today());
   if (!file) return 0;
   if (file->batch.final.open()) return 0;
-  return statusOf(gate::judgeBatch(file->batch.cure.open() ? Gate::final : Gate::cure, *file).outcome);
+  return statusOf(
+      gate::judgeBatch(file->batch.cure.open() ? Gate::final : Gate::cure, *file).outcome);
 }
 
 int statusOfLot(const view::Look& look, const std::string& id) {
@@ -37,10 +40,11 @@ Result<Shown> judgementOf(const view::Look& look, const std::string& path) {
   Error error;
   error.code = "use";
   error.what = fmt::format("'{}' names no judgement.", path);
-  error.expected = "gate/kind/id, e.g. cure/batch/K7Q4M-9";
+  error.expected = "gate/kind/id, e.g. cure/batch/K7M4J-7";
   if (first == std::string::npos || second == std::string::npos) return error;
   const std::string kind = path.substr(first + 1, second - first - 1), id = path.substr(second + 1);
-  return shown(view::judgement(look, path.substr(0, first), {kind, id}), kind == "lot" ? statusOfLot(look, id) : statusOfBatch(look, id));
+  return shown(view::judgement(look, path.substr(0, first), {kind, id}),
+               kind == "lot" ? statusOfLot(look, id) : statusOfBatch(look, id));
 }
 
 }  // namespace
@@ -56,7 +60,9 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   if (what == "load") return shown(view::load(look, id));
   if (what == "find") return shown(view::find(look, id));
   if (what == "judgement") return judgementOf(look, id);
-  if (what == "fact" && !id.empty() && id.size() < 16 && id.find_first_not_of("0123456789") == std::string::npos) return shown(view::fact(look, *house.store, std::stoll(id)));
+  if (what == "fact" && !id.empty() && id.size() < 16 &&
+      id.find_first_not_of("0123456789") == std::string::npos)
+    return shown(view::fact(look, *house.store, std::stoll(id)));
   Error error;
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
@@ -64,7 +70,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   return error;
 }
 
-Result<Value> evaluateTyped(const std::string& method, const std::vector<std::string>& assignments) {
+Result<Value> evaluateTyped(const std::string& method,
+                            const std::vector<std::string>& assignments) {
   const catalogue::Entry* entry = catalogue::find(method);
   Value::Object numbers, choices;
   for (const std::string& assignment : assignments) {
@@ -75,7 +82,9 @@ Result<Value> evaluateTyped(const std::string& method, const std::vector<std::st
     error.expected = "name='value unit'";
     if (equals == std::string::npos) return error;
     const std::string name = assignment.substr(0, equals), text = assignment.substr(equals + 1);
-    const bool choice = entry != nullptr && std::any_of(entry->choices.begin(), entry->choices.end(), [&](const catalogue::Choice& c) { return c.name == name; });
+    const bool choice =
+        entry != nullptr && std::any_of(entry->choices.begin(), entry->choices.end(),
+                                        [&](const catalogue::Choice& c) { return c.name == name; });
     if (choice) {
       choices.emplace(name, text);
       continue;
@@ -90,11 +99,14 @@ Result<Value> evaluateTyped(const std::string& method, const std::vector<std::st
     }
     numbers.emplace(name, std::move(values));
   }
-  return view::evaluate(method, Value::Object{{"numbers", std::move(numbers)}, {"choices", std::move(choices)}});
+  return view::evaluate(
+      method, Value::Object{{"numbers", std::move(numbers)}, {"choices", std::move(choices)}});
 }
 
 Result<ledger::Receipt> askAny(House& house, Asked asked) {
-  if (asked.name == "paper issue") return issuePaper(house, asked.input.text("batch"), asked.input.text("paper"), asked.token, asked.person);
+  if (asked.name == "paper issue")
+    return issuePaper(house, asked.input.text("batch"), asked.input.text("paper"), asked.token,
+                      asked.person);
   if (asked.name == "cure record") {
     const Result<CureAsked> cure = fromValue<CureAsked>(asked.input);
     if (!cure) return cure.error();
@@ -107,8 +119,13 @@ Result<ledger::Receipt> askAny(House& house, Asked asked) {
 
 Value receiptValue(const House& house, const ledger::Receipt& receipt) {
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  Value::Object value{{"sequences", toValue(receipt.sequences)}, {"head", receipt.head}, {"recorded", formatLocal(receipt.recorded, house.card.zone, true)}, {"repeated", receipt.repeated}, {"words", ""}};
-  const std::optional<Fact> first = receipt.sequences.empty() ? std::nullopt : snapshot->fact(receipt.sequences.front());
+  Value::Object value{{"sequences", toValue(receipt.sequences)},
+                      {"head", receipt.head},
+                      {"recorded", formatLocal(receipt.recorded, house.card.zone, true)},
+                      {"repeated", receipt.repeated},
+                      {"words", ""}};
+  const std::optional<Fact> first =
+      receipt.sequences.empty() ? std::nullopt : snapshot->fact(receipt.sequences.front());
   if (!first) return value;
   std::string words = view::factWords(*first);
   if (!first->subjects.empty()) {
@@ -120,7 +137,9 @@ Value receiptValue(const House& house, const ledger::Receipt& receipt) {
 }
 
 int exitOf(const House& house, const ledger::Receipt& receipt) {
-  const std::optional<Fact> first = receipt.sequences.empty() ? std::nullopt : house.store->read()->fact(receipt.sequences.front());
+  const std::optional<Fact> first = receipt.sequences.empty()
+                                        ? std::nullopt
+                                        : house.store->read()->fact(receipt.sequences.front());
   if (!first || first->kind != "verdict.given") return 0;
   const Result<VerdictGiven> verdict = fromValue<VerdictGiven>(first->body);
   return verdict ? statusOf(verdict->outcome) : 0;

@@ -12,8 +12,14 @@ namespace platemark::service {
 namespace {
 
 constexpr std::array<std::pair<std::string_view, std::string_view>, 8> content_types{{
-    {".html", "text/html; charset=utf-8"}, {".js", "text/javascript; charset=utf-8"}, {".css", "text/css; charset=utf-8"}, {".svg", "image/svg+xml"},
-    {".json", "application/json"},         {".png", "image/png"},                     {".ico", "image/x-icon"},            {".map", "application/json"},
+    {".html", "text/html; charset=utf-8"},
+    {".js", "text/javascript; charset=utf-8"},
+    {".css", "text/css; charset=utf-8"},
+    {".svg", "image/svg+xml"},
+    {".json", "application/json"},
+    {".png", "image/png"},
+    {".ico", "image/x-icon"},
+    {".map", "application/json"},
 }};
 
 http::Asset asset(const std::string& path, std::string_view bytes) {
@@ -36,7 +42,8 @@ std::string contentTypeOf(const std::string& path) {
 
 std::vector<http::Asset> builtInAssets() {
   std::vector<http::Asset> assets;
-  for (const EmbeddedFile& file : embeddedFiles()) assets.push_back(asset(std::string(file.path), file.bytes));
+  for (const EmbeddedFile& file : embeddedFiles())
+    assets.push_back(asset(std::string(file.path), file.bytes));
   return assets;
 }
 
@@ -49,7 +56,8 @@ std::vector<http::Asset> WebFolder::load(const std::string& folder) {
     std::ostringstream all;
     all << file.rdbuf();
     contents_.push_back(std::move(all).str());
-    assets.push_back(asset("/" + fs::relative(entry.path(), folder).generic_string(), contents_.back()));
+    assets.push_back(
+        asset("/" + fs::relative(entry.path(), folder).generic_string(), contents_.back()));
   }
   return assets;
 }

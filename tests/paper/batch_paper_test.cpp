@@ -164,7 +164,7 @@ TEST_CASE("nobody gets a release certificate that nobody signed") {
   CHECK(pdf.error().code == "paper.unsigned");
   CHECK(pdf.error().fault == Fault::refused);
   REQUIRE(pdf.error().missing.size() == 1);
-  CHECK(pdf.error().missing[0].what.find("K7Q4M-9") != std::string::npos);
+  CHECK(pdf.error().missing[0].what.find("K7M4J-7") != std::string::npos);
 }
 
 TEST_CASE("a strip or chart that would mislead stops the paper") {

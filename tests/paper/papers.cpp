@@ -5,7 +5,7 @@ namespace samples {
 BatchHead batchHead() {
   BatchHead head;
   head.plant = "Marrowfen Friction Works";
-  head.batch = "K7Q4M-9";
+  head.batch = "K7M4J-7";
   head.part = "MF-1041";
   head.part_words = "front disc brake pad, outer";
   head.compound_issue = "Heron 3, issue 14";

@@ -18,7 +18,7 @@ namespace {
 Paper paperWith(std::vector<Block> blocks) {
   Paper paper;
   paper.title = "Batch record";
-  paper.record_id = "K7Q4M-9";
+  paper.record_id = "K7M4J-7";
   paper.author = "Marrowfen Friction Works";
   paper.chain_head = "9f3c 1a7b e0d2";
   paper.program_version = "Platemark 0.1.0";
@@ -63,7 +63,7 @@ void checkWordsInside(const ScratchPdf& pdf) {
 TEST_CASE("the document's own data comes from the input, never from the clock") {
   const ScratchPdf pdf(made(paperWith({Heading{1, "Title"}})));
   const std::string info = reading::infoOf(pdf);
-  CHECK(info.find("Title:           Batch record K7Q4M-9") != std::string::npos);
+  CHECK(info.find("Title:           Batch record K7M4J-7") != std::string::npos);
   CHECK(info.find("Author:          Marrowfen Friction Works") != std::string::npos);
   CHECK(info.find("CreationDate:    2026-11-25T15:10:00Z") != std::string::npos);
   CHECK(info.find("ModDate:         2026-11-25T15:10:00Z") != std::string::npos);
@@ -112,7 +112,7 @@ TEST_CASE("300 rows run over pages, each with its head, none lost, none twice") 
   }
   CHECK(countOf(text, "page 1 of " + std::to_string(pages)) == 1);
   CHECK(countOf(text, "page " + std::to_string(pages) + " of " + std::to_string(pages)) == 1);
-  CHECK(countOf(text, "K7Q4M-9") == pages);
+  CHECK(countOf(text, "K7M4J-7") == pages);
   CHECK(countOf(text, "Chain head 9f3c 1a7b e0d2") == pages);
   const std::string tags = reading::structureOf(pdf);
   CHECK(countOf(tags, "/Scope /Column") == 2 * pages);

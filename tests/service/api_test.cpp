@@ -20,9 +20,13 @@ constexpr std::string_view password = "marrowfen works";
 /// A founded plant, served on a free port, gone when the test ends.
 class Plant {
  public:
-  Plant() : folder_((fs::temp_directory_path() / fmt::format("platemark-api-{}", ::getpid())).string()) {
+  Plant()
+      : folder_(
+            (fs::temp_directory_path() / fmt::format("platemark-api-{}", ::getpid())).string()) {
     fs::remove_all(folder_);
-    Result<service::House> house = service::foundHouse(folder_, {"marrowfen", "Marrowfen Friction Works", "Europe/Berlin"}, {"Quality", "quality", std::string(password), "quality manager"});
+    Result<service::House> house =
+        service::foundHouse(folder_, {"marrowfen", "Marrowfen Friction Works", "Europe/Berlin"},
+                            {"Quality", "quality", std::string(password), "quality manager"});
     REQUIRE(house);
     service::ServiceOptions options;
     options.port = 0;
@@ -36,16 +40,21 @@ class Plant {
   Plant(const Plant&) = delete;
   Plant& operator=(const Plant&) = delete;
 
-  Answer ask(const std::string& method, const std::string& path, const std::string& body = "", const std::string& cookie = "") {
+  Answer ask(const std::string& method, const std::string& path, const std::string& body = "",
+             const std::string& cookie = "") {
     Client client(service_->port());
-    std::string request = fmt::format("{} {} HTTP/1.1\r\nHost: localhost\r\nX-Platemark: 1\r\nContent-Type: application/json\r\nContent-Length: {}\r\n", method, path, body.size());
+    std::string request = fmt::format(
+        "{} {} HTTP/1.1\r\nHost: localhost\r\nX-Platemark: 1\r\nContent-Type: "
+        "application/json\r\nContent-Length: {}\r\n",
+        method, path, body.size());
     if (!cookie.empty()) request += "Cookie: " + cookie + "\r\n";
     const std::optional<Answer> answer = client.ask(request + "Connection: close\r\n\r\n" + body);
     REQUIRE(answer);
     return *answer;
   }
   std::string signIn(const std::string& login) {
-    const Answer answer = ask("POST", "/api/session", fmt::format(R"({{"login":"{}","password":"{}"}})", login, password));
+    const Answer answer = ask("POST", "/api/session",
+                              fmt::format(R"({{"login":"{}","password":"{}"}})", login, password));
     REQUIRE(answer.status == 200);
     const std::string cookie = answer.header("set-cookie");
     CHECK(cookie.find("HttpOnly") != std::string::npos);
@@ -83,21 +92,28 @@ void checkProblem(const Answer& answer, int status, const std::string& code) {
   CHECK_FALSE(problem.text("detail").empty());
 }
 
-const std::string gauge = R"({"code":"HR-1","name":"Hardness tester 1","unit":"{HRR}","resolution":"0.5 {HRR}","calibration_due":"2030-01-01","calibration":"C-1"})";
+const std::string gauge =
+    R"({"code":"HR-1","name":"Hardness tester 1","unit":"{HRR}","resolution":"0.5 {HRR}","calibration_due":"2030-01-01","calibration":"C-1"})";
 
-std::string issueGauge(const std::string& token) { return fmt::format(R"({{"token":"{}","input":{{"noun":{},"why":"first"}}}})", token, gauge); }
+std::string issueGauge(const std::string& token) {
+  return fmt::format(R"({{"token":"{}","input":{{"noun":{},"why":"first"}}}})", token, gauge);
+}
 
 }  // namespace
 
 TEST_CASE("Every question answers a guest with the same shapes") {
-  for (const char* path : {"/api/session", "/api/today", "/api/batches", "/api/lots", "/api/loads", "/api/acts", "/api/nouns", "/api/nouns/gauge", "/api/methods", "/api/facts/1"}) {
+  for (const char* path :
+       {"/api/session", "/api/today", "/api/batches", "/api/lots", "/api/loads", "/api/acts",
+        "/api/nouns", "/api/nouns/gauge", "/api/methods", "/api/facts/1"}) {
     INFO(path);
     const Answer answer = plant().ask("GET", path);
     CHECK(answer.status == 200);
     CHECK(answer.header("content-type").find("application/json") == 0);
     CHECK(answer.header("cache-control") == "no-store");
   }
-  for (const char* path : {"/api/batches/K7Q4M-9", "/api/lots/R-1", "/api/loads/N-1", "/api/facts/99999", "/api/find?code=NOPE", "/api/nouns/gauge/NOPE", "/api/laboratory/batch/NOPE", "/api/judge/cure/batch/NOPE"}) {
+  for (const char* path : {"/api/batches/K7M4J-7", "/api/lots/R-1", "/api/loads/N-1",
+                           "/api/facts/99999", "/api/find?code=NOPE", "/api/nouns/gauge/NOPE",
+                           "/api/laboratory/batch/NOPE", "/api/judge/cure/batch/NOPE"}) {
     INFO(path);
     const Answer answer = plant().ask("GET", path);
     CHECK(answer.status == 404);
@@ -106,59 +122,95 @@ TEST_CASE("Every question answers a guest with the same shapes") {
 }
 
 TEST_CASE("Nothing is recorded by somebody who is not signed in") {
-  checkProblem(plant().ask("POST", "/api/acts/gauge/issue", issueGauge("guest")), 401, "session.none");
+  checkProblem(plant().ask("POST", "/api/acts/gauge/issue", issueGauge("guest")), 401,
+               "session.none");
   checkProblem(plant().ask("POST", "/api/people", "{}"), 401, "session.none");
-  checkProblem(plant().ask("POST", "/api/nouns/gauge/import?format=json&dry=0", "[]"), 401, "session.none");
+  checkProblem(plant().ask("POST", "/api/nouns/gauge/import?format=json&dry=0", "[]"), 401,
+               "session.none");
 }
 
 TEST_CASE("A wrong password says nothing about the name") {
-  const Answer known = plant().ask("POST", "/api/session", R"({"login":"quality","password":"not this one"})");
-  const Answer unknown = plant().ask("POST", "/api/session", R"({"login":"nobody","password":"not this one"})");
+  const Answer known =
+      plant().ask("POST", "/api/session", R"({"login":"quality","password":"not this one"})");
+  const Answer unknown =
+      plant().ask("POST", "/api/session", R"({"login":"nobody","password":"not this one"})");
   checkProblem(known, 403, "people.wrong_login");
   CHECK(json(known).text("detail") == json(unknown).text("detail"));
 }
 
 TEST_CASE("The same act sent twice is recorded once") {
   const Answer first = plant().ask("POST", "/api/acts/gauge/issue", issueGauge("twice"), quality());
-  const Answer second = plant().ask("POST", "/api/acts/gauge/issue", issueGauge("twice"), quality());
+  const Answer second =
+      plant().ask("POST", "/api/acts/gauge/issue", issueGauge("twice"), quality());
   CHECK(first.status == 201);
   CHECK(second.status == 200);
   CHECK(*json(second)["repeated"].asBool());
   CHECK(canonicalJson(json(first)["sequences"]) == canonicalJson(json(second)["sequences"]));
-  checkProblem(plant().ask("POST", "/api/acts/gauge/issue", R"({"token":"twice","input":{"noun":{},"why":"other"}})", quality()), 409, "token.reused");
+  checkProblem(plant().ask("POST", "/api/acts/gauge/issue",
+                           R"({"token":"twice","input":{"noun":{},"why":"other"}})", quality()),
+               409, "token.reused");
 }
 
 TEST_CASE("Bad input is refused with its place and a remedy") {
   checkProblem(plant().ask("POST", "/api/acts/gauge/issue", "{", quality()), 422, "json.syntax");
-  checkProblem(plant().ask("POST", "/api/acts/gauge/issue", R"({"token":"a","input":{"noun":{"code":"X","kode":"Y"},"why":""}})", quality()), 422, "value.unknown_member");
-  checkProblem(plant().ask("POST", "/api/acts/gauge/issue", R"({"token":"a","token":"b","input":{}})", quality()), 422, "json.duplicate_name");
-  checkProblem(plant().ask("POST", "/api/acts/lot/eat", R"({"token":"a","input":{}})", quality()), 404, "act.unknown");
-  checkProblem(plant().ask("POST", "/api/acts/gauge/issue", R"({"token":"","input":{}})", quality()), 422, "act.token_missing");
-  checkProblem(plant().ask("POST", "/api/acts/batch/release", R"({"token":"r","input":{"batch":"K7Q4M-9","gate":"cure","verdict":1,"meaning":"x"}})", quality()), 403, "act.signature_needed");
-  checkProblem(plant().ask("POST", "/api/methods/bench.shear/evaluate", R"({"numbers":{"force":["31.5 bar"],"bond_area":["47.2 cm2"]}})"), 422, "unit.wrong_kind");
+  checkProblem(
+      plant().ask("POST", "/api/acts/gauge/issue",
+                  R"({"token":"a","input":{"noun":{"code":"X","kode":"Y"},"why":""}})", quality()),
+      422, "value.unknown_member");
+  checkProblem(plant().ask("POST", "/api/acts/gauge/issue",
+                           R"({"token":"a","token":"b","input":{}})", quality()),
+               422, "json.duplicate_name");
+  checkProblem(plant().ask("POST", "/api/acts/lot/eat", R"({"token":"a","input":{}})", quality()),
+               404, "act.unknown");
+  checkProblem(
+      plant().ask("POST", "/api/acts/gauge/issue", R"({"token":"","input":{}})", quality()), 422,
+      "act.token_missing");
+  checkProblem(
+      plant().ask(
+          "POST", "/api/acts/batch/release",
+          R"({"token":"r","input":{"batch":"K7M4J-7","gate":"cure","verdict":1,"meaning":"x"}})",
+          quality()),
+      403, "act.signature_needed");
+  checkProblem(plant().ask("POST", "/api/methods/bench.shear/evaluate",
+                           R"({"numbers":{"force":["31.5 bar"],"bond_area":["47.2 cm2"]}})"),
+               422, "unit.wrong_kind");
 }
 
 TEST_CASE("Nouns from a file are kept all or not at all") {
-  const std::string csv = "code,name,unit,resolution,calibration_due,calibration\r\nSC-1,Scale 1,kg,0.01 kg,2030-01-01,C-2\r\nSC-2,Scale 2,furlong,0.01 kg,2030-01-01,C-3\r\n";
-  const Answer dry = plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=1", csv, quality());
+  const std::string csv =
+      "code,name,unit,resolution,calibration_due,calibration\r\nSC-1,Scale 1,kg,0.01 "
+      "kg,2030-01-01,C-2\r\nSC-2,Scale 2,furlong,0.01 kg,2030-01-01,C-3\r\n";
+  const Answer dry =
+      plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=1", csv, quality());
   CHECK(dry.status == 200);
   CHECK(*json(dry)["wrong"].asInteger() == 1);
-  const Answer kept = plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=0&token=import-1", csv, quality());
+  const Answer kept = plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=0&token=import-1",
+                                  csv, quality());
   CHECK(json(kept)["done"].isNull());
   CHECK(plant().ask("GET", "/api/nouns/gauge/SC-1").status == 404);
   const std::string good = csv.substr(0, csv.find("SC-2"));
-  CHECK_FALSE(json(plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=0&token=import-2", good, quality()))["done"].isNull());
+  CHECK_FALSE(json(plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=0&token=import-2",
+                               good, quality()))["done"]
+                  .isNull());
   CHECK(plant().ask("GET", "/api/nouns/gauge/SC-1").status == 200);
 }
 
 TEST_CASE("A person without the permit is refused, with who can help") {
-  const Answer made = plant().ask("POST", "/api/people", fmt::format(R"({{"name":"Floor","login":"floor","password":"{}","duty":"floor crew","permits":[{{"operation":"mixing","until":"2030-01-01"}}]}})", password), quality());
+  const Answer made = plant().ask(
+      "POST", "/api/people",
+      fmt::format(
+          R"({{"name":"Floor","login":"floor","password":"{}","duty":"floor crew","permits":[{{"operation":"mixing","until":"2030-01-01"}}]}})",
+          password),
+      quality());
   CHECK(made.status == 201);
   const std::string floor = plant().signIn("floor");
   const Answer refused = plant().ask("POST", "/api/acts/gauge/issue", issueGauge("floor-1"), floor);
   checkProblem(refused, 403, "permission.refused");
   CHECK_FALSE(json(refused)["missing"].asArray()->empty());
-  checkProblem(plant().ask("POST", "/api/people", R"({"name":"X","login":"x","password":"another one","duty":"x"})", floor), 403, "permission.refused");
+  checkProblem(
+      plant().ask("POST", "/api/people",
+                  R"({"name":"X","login":"x","password":"another one","duty":"x"})", floor),
+      403, "permission.refused");
 }
 
 TEST_CASE("An upload is kept by its hash and refused without a session") {
@@ -166,8 +218,13 @@ TEST_CASE("An upload is kept by its hash and refused without a session") {
   const Answer kept = plant().ask("POST", "/api/attachments", "abc", quality());
   CHECK(kept.status == 201);
   // source: FIPS 180-4, SHA-256 of "abc"
-  CHECK(json(kept).text("hash") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
-  const Answer picture = plant().ask("POST", "/api/attachments", std::string("\x89PNG\r\n\x1a\n\0\0\0\rIHDR", 16), quality());
-  checkProblem(plant().ask("POST", "/api/layouts/propose", fmt::format(R"({{"attachment":"{}"}})", json(picture).text("hash")), quality()), 422, "intake.no_table");
+  CHECK(json(kept).text("hash") ==
+        "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  const Answer picture = plant().ask("POST", "/api/attachments",
+                                     std::string("\x89PNG\r\n\x1a\n\0\0\0\rIHDR", 16), quality());
+  checkProblem(
+      plant().ask("POST", "/api/layouts/propose",
+                  fmt::format(R"({{"attachment":"{}"}})", json(picture).text("hash")), quality()),
+      422, "intake.no_table");
   CHECK(plant().ask("GET", "/api/attachments/../../plant.json", "", quality()).status >= 400);
 }

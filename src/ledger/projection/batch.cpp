@@ -49,7 +49,10 @@ void prepare(const Fact& fact, ProjectionView& view) {
 
 void openMix(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<MixOpened>(fact);
-  changeBatch(view, body.batch, [&](BatchState& batch) { batch.mixes.push_back(body.mix); });
+  changeBatch(view, body.batch, [&](BatchState& batch) {
+    batch.mixes.push_back(body.mix);
+    overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact));
+  });
 }
 
 std::string batchOfMix(const ProjectionView& view, const std::string& mix) {

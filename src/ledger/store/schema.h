@@ -38,7 +38,7 @@ inline constexpr std::array migrations{
     CREATE TABLE subject (           -- derived: which facts are about a thing
       plant    TEXT    NOT NULL,
       kind     TEXT    NOT NULL,     -- "batch"
-      id       TEXT    NOT NULL,     -- "K7Q4M-9"
+      id       TEXT    NOT NULL,     -- "K7M4J-7"
       sequence INTEGER NOT NULL,
       PRIMARY KEY (plant, kind, id, sequence)
     ) STRICT, WITHOUT ROWID;

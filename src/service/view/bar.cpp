@@ -16,23 +16,36 @@ double inUnit(const Measure& measure, const UnitRow& unit) {
   return (measure.value.value() * own->factor + own->offset - unit.offset) / unit.factor;
 }
 
-double differenceInUnit(const Measure& measure, const UnitRow& unit) { return measure.value.value() * findUnit(measure.unit)->factor / unit.factor; }
+double differenceInUnit(const Measure& measure, const UnitRow& unit) {
+  return measure.value.value() * findUnit(measure.unit)->factor / unit.factor;
+}
 
-const Measure* boundOf(const Finding& finding) { return finding.lower ? &*finding.lower : finding.upper ? &*finding.upper : nullptr; }
+const Measure* boundOf(const Finding& finding) {
+  return finding.lower ? &*finding.lower : finding.upper ? &*finding.upper : nullptr;
+}
 
+/// One digit more than the limit has, if the result has it: the same as in the gate's sentence.
 int decimalsOf(const Finding& finding) {
   const Measure* bound = boundOf(finding);
-  return bound == nullptr ? 2 : bound->value.decimals() + (finding.u ? 1 : 0);
+  if (bound == nullptr || !finding.result) return 2;
+  const double result = inUnit(*finding.result, *findUnit(bound->unit));
+  return std::min(Decimal::fromDouble(result).decimals(), bound->value.decimals() + 1);
 }
 
 figure::Finding stripFinding(FindingWord word) {
   switch (word) {
-    case FindingWord::inside: return figure::Finding::inside;
-    case FindingWord::outside_above: return figure::Finding::outside_above;
-    case FindingWord::outside_below: return figure::Finding::outside_below;
-    case FindingWord::too_close: return figure::Finding::too_close;
-    case FindingWord::no_limit: return figure::Finding::no_limit;
-    default: return figure::Finding::missing;
+    case FindingWord::inside:
+      return figure::Finding::inside;
+    case FindingWord::outside_above:
+      return figure::Finding::outside_above;
+    case FindingWord::outside_below:
+      return figure::Finding::outside_below;
+    case FindingWord::too_close:
+      return figure::Finding::too_close;
+    case FindingWord::no_limit:
+      return figure::Finding::no_limit;
+    default:
+      return figure::Finding::missing;
   }
 }
 
@@ -40,13 +53,23 @@ figure::Finding stripFinding(FindingWord word) {
 Value actionFor(const Finding& finding, const Subject& subject) {
   const std::string& about = finding.characteristic;
   if (finding.word == FindingWord::unconfirmed) return Value();
-  if (about == "route" || about == "counts" || about == "weighing" || about == "mix" || about == "finishing" || about == "hold" || about == "lots" || about == "approval" || about == "cure gate") return Value();
-  if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close) return Value();
-  return Value::Object{{"label", "Enter " + about}, {"href", "/laboratory?subject=" + subject.kind + ":" + subject.id + "&characteristic=" + about}};
+  if (about == "route" || about == "counts" || about == "weighing" || about == "mix" ||
+      about == "finishing" || about == "hold" || about == "lots" || about == "approval" ||
+      about == "cure gate")
+    return Value();
+  if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close)
+    return Value();
+  return Value::Object{{"label", "Enter " + about},
+                       {"href", "/laboratory?subject=" + subject.kind + ":" + subject.id +
+                                    "&characteristic=" + about}};
 }
 
 Value pin(const Finding& finding, const Subject& subject) {
-  return Value::Object{{"word", word(finding.word)}, {"title", finding.title}, {"sentence", finding.sentence}, {"who", finding.who}, {"action", actionFor(finding, subject)}};
+  return Value::Object{{"word", word(finding.word)},
+                       {"title", finding.title},
+                       {"sentence", finding.sentence},
+                       {"who", finding.who},
+                       {"action", actionFor(finding, subject)}};
 }
 
 /// Most blocking first: what speaks against, then what is missing.
@@ -55,10 +78,12 @@ std::vector<const Finding*> pinsInOrder(const std::vector<Finding>& findings) {
   for (const Finding& f : findings)
     if (!settled(f.word)) pins.push_back(&f);
   const auto weight = [](const Finding* f) {
-    const bool against = f->word == FindingWord::outside_above || f->word == FindingWord::outside_below || f->word == FindingWord::not_met;
+    const bool against = f->word == FindingWord::outside_above ||
+                         f->word == FindingWord::outside_below || f->word == FindingWord::not_met;
     return against ? 0 : f->word == FindingWord::missing ? 2 : 1;
   };
-  std::stable_sort(pins.begin(), pins.end(), [&](auto* a, auto* b) { return weight(a) < weight(b); });
+  std::stable_sort(pins.begin(), pins.end(),
+                   [&](auto* a, auto* b) { return weight(a) < weight(b); });
   return pins;
 }
 
@@ -72,8 +97,13 @@ std::string barSentence(const BarInput& in) {
   if (in.state.open()) return "Released.";
   if (in.state.overtaken_by) return fmt::format("On hold again: {}.", in.state.overtaken_why);
   const auto pins = pinsInOrder(in.now.findings);
-  if (pins.empty()) return in.subject.kind == "lot" ? "All findings are inside; it waits to be cleared." : "All findings are inside; it waits for a signature.";
-  std::string sentence = in.now.outcome == Outcome::does_not_conform ? "Does not conform: " : "Cannot be decided: ";
+  if (in.now.findings.empty())
+    return "No control plan asks for anything here; no limit on file is never a pass.";
+  if (pins.empty())
+    return in.subject.kind == "lot" ? "All findings are inside; it waits to be cleared."
+                                    : "All findings are inside; it waits for a signature.";
+  std::string sentence =
+      in.now.outcome == Outcome::does_not_conform ? "Does not conform: " : "Cannot be decided: ";
   return sentence + pins.front()->sentence;
 }
 
@@ -88,11 +118,15 @@ std::optional<figure::StripInput> stripInput(const Finding& finding) {
   figure::StripInput strip;
   strip.name = finding.title;
   strip.unit = std::string(unit->symbol);
-  const auto limit = [&](const Measure& m) { return figure::StripLimit{inUnit(m, *unit), m.value.text(), finding.confirmed || finding.adopted}; };
+  const auto limit = [&](const Measure& m) {
+    return figure::StripLimit{inUnit(m, *unit), m.value.text(),
+                              finding.confirmed || finding.adopted};
+  };
   if (finding.lower) strip.lower = limit(*finding.lower);
   if (finding.upper) strip.upper = limit(*finding.upper);
   if (finding.lower.has_value() != finding.upper.has_value())
-    strip.one_sided_span = finding.span ? differenceInUnit(*finding.span, *unit) : std::max(1.0, std::abs(bound->value.value()) * 0.75);
+    strip.one_sided_span = finding.span ? differenceInUnit(*finding.span, *unit)
+                                        : std::max(1.0, std::abs(bound->value.value()) * 0.75);
   for (const Measure& single : finding.singles) strip.readings.push_back(inUnit(single, *unit));
   if (finding.result) {
     strip.result = inUnit(*finding.result, *unit);
@@ -121,13 +155,16 @@ std::string resultUnit(const Finding& finding) {
 
 std::string resultNumber(const Finding& finding) {
   if (!finding.result) return "";
-  return format(Measure{Decimal::fixed(inUnit(*finding.result, *findUnit(resultUnit(finding))), decimalsOf(finding)), "1"});
+  return format(Measure{
+      Decimal::fixed(inUnit(*finding.result, *findUnit(resultUnit(finding))), decimalsOf(finding)),
+      "1"});
 }
 
 std::string resultWords(const Finding& finding) {
   if (!finding.result) return "";
   const std::string symbol(findUnit(resultUnit(finding))->symbol), u = uncertaintyWords(finding);
-  return resultNumber(finding) + (u.empty() ? "" : " " + u) + (symbol.empty() ? "" : "\xC2\xA0" + symbol);
+  return resultNumber(finding) + (u.empty() ? "" : " " + u) +
+         (symbol.empty() ? "" : "\xC2\xA0" + symbol);
 }
 
 std::string uncertaintyWords(const Finding& finding) {
@@ -137,22 +174,36 @@ std::string uncertaintyWords(const Finding& finding) {
   return "± " + Decimal::fixed(2 * differenceInUnit(*finding.u, *row), decimalsOf(finding)).text();
 }
 
-Value limitsValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue) {
+Value limitsValue(const Look& look, const Finding& finding, const std::string& plan,
+                  std::int64_t plan_issue) {
   if (boundOf(finding) == nullptr) return Value::Array{};
   std::string words;
-  if (finding.lower && finding.upper) words = fmt::format("{} to {}", finding.lower->value.text(), format(*finding.upper));
-  else if (finding.lower) words = "at least " + format(*finding.lower);
-  else words = "at most " + format(*finding.upper);
-  Value::Object limit{{"words", words}, {"source", finding.source}, {"confirmed", finding.confirmed}, {"adopted", finding.adopted}};
-  if (!finding.confirmed && !finding.adopted && !plan.empty() && permitObstacles(look, "limit adopt").empty())
-    limit.emplace("adopt_href", fmt::format("/adopt/{}/{}/{}", plan, plan_issue, finding.characteristic));
+  if (finding.lower && finding.upper)
+    words = fmt::format("{} to {}", finding.lower->value.text(), format(*finding.upper));
+  else if (finding.lower)
+    words = "at least " + format(*finding.lower);
+  else
+    words = "at most " + format(*finding.upper);
+  Value::Object limit{{"words", words},
+                      {"source", finding.source},
+                      {"confirmed", finding.confirmed},
+                      {"adopted", finding.adopted}};
+  if (!finding.confirmed && !finding.adopted && !plan.empty() &&
+      permitObstacles(look, "limit adopt").empty())
+    limit.emplace("adopt_href",
+                  fmt::format("/adopt/{}/{}/{}", plan, plan_issue, finding.characteristic));
   return Value::Array{std::move(limit)};
 }
 
-Value findingValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue) {
-  Value::Object value{{"word", word(finding.word)}, {"characteristic", finding.characteristic}, {"title", finding.title}, {"sentence", finding.sentence},
+Value findingValue(const Look& look, const Finding& finding, const std::string& plan,
+                   std::int64_t plan_issue) {
+  Value::Object value{{"word", word(finding.word)},
+                      {"characteristic", finding.characteristic},
+                      {"title", finding.title},
+                      {"sentence", finding.sentence},
                       {"limits", limitsValue(look, finding, plan, plan_issue)}};
-  if (finding.wanted > 1) value.emplace("sub", fmt::format("{} of {}", finding.counted, finding.wanted));
+  if (finding.wanted > 1)
+    value.emplace("sub", fmt::format("{} of {}", finding.counted, finding.wanted));
   if (const std::string result = resultNumber(finding); !result.empty()) {
     value.emplace("result", result);
     value.emplace("unit", findUnit(resultUnit(finding))->symbol);
@@ -171,21 +222,35 @@ Value barValue(const Look& look, const BarInput& in) {
   if (in.reached && !in.state.open())
     for (const Finding* f : pinsInOrder(in.now.findings)) pins.push_back(pin(*f, in.subject));
   if (in.reached)
-    for (const Finding& f : in.now.findings) findings.push_back(findingValue(look, f, in.now.plan, in.now.plan_issue));
+    for (const Finding& f : in.now.findings)
+      findings.push_back(findingValue(look, f, in.now.plan, in.now.plan_issue));
   const std::string gate_name(word(in.gate));
-  Value::Object bar{{"gate", gate_name}, {"title", std::string(1, static_cast<char>(gate_name[0] - 'a' + 'A')) + gate_name.substr(1) + " gate"}, {"state", barState(in)},
-                    {"sentence", barSentence(in)}, {"missing", std::move(pins)}, {"findings", std::move(findings)}};
+  Value::Object bar{{"gate", gate_name},
+                    {"title", std::string(1, static_cast<char>(gate_name[0] - 'a' + 'A')) +
+                                  gate_name.substr(1) + " gate"},
+                    {"state", barState(in)},
+                    {"sentence", barSentence(in)},
+                    {"missing", std::move(pins)},
+                    {"findings", std::move(findings)}};
   if (in.state.verdict) {
-    Value::Object verdict{{"fact", *in.state.verdict}, {"outcome", word(in.state.outcome)}, {"digest", in.state.digest}, {"seen", in.state.seen}};
+    Value::Object verdict{{"fact", *in.state.verdict},
+                          {"outcome", word(in.state.outcome)},
+                          {"digest", in.state.digest},
+                          {"seen", in.state.seen}};
     if (in.state.overtaken_by) verdict.emplace("overtaken", in.state.overtaken_why);
     bar.emplace("verdict", std::move(verdict));
   }
   if (in.state.release) {
     const std::optional<Fact> release = look.snapshot.fact(*in.state.release);
-    bar.emplace("release", Value::Object{{"fact", *in.state.release}, {"who", dutyOf(look, *in.state.released_by)}, {"when", dayAndTime(look, *in.state.released_at)},
-                                         {"meaning", release ? release->body.text("meaning") : ""}});
+    bar.emplace("release",
+                Value::Object{{"fact", *in.state.release},
+                              {"who", dutyOf(look, *in.state.released_by)},
+                              {"when", dayAndTime(look, *in.state.released_at)},
+                              {"meaning", release ? release->body.text("meaning") : ""}});
   }
-  if (in.reached) bar.emplace("judge_href", fmt::format("/judge/{}/{}/{}", gate_name, in.subject.kind, in.subject.id));
+  if (in.reached)
+    bar.emplace("judge_href",
+                fmt::format("/judge/{}/{}/{}", gate_name, in.subject.kind, in.subject.id));
   return bar;
 }
 

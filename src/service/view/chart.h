@@ -22,6 +22,8 @@ struct ChartFile {
 /// "soak 131 min, asked at least 120"
 [[nodiscard]] std::string soakWords(const ChartFile& file);
 /// The figure for a paper. Errors: intake.*, figure.*.
-[[nodiscard]] Result<figure::CureChartInput> chartInput(const ChartFile& file, const intake::Series& series, const std::string& zone);
+[[nodiscard]] Result<figure::CureChartInput> chartInput(const ChartFile& file,
+                                                        const intake::Series& series,
+                                                        const std::string& zone);
 
 }  // namespace platemark::service::view

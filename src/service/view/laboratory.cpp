@@ -19,18 +19,30 @@ std::string symbolOf(const std::string& unit) {
 }
 
 Value inputValue(const catalogue::Input& in) {
-  Value::Object value{{"name", in.name}, {"symbol", in.symbol}, {"words", in.words}, {"kind", "number"}, {"unit", symbolOf(in.unit)}, {"list", in.list}, {"optional", in.optional}};
+  Value::Object value{{"name", in.name},        {"symbol", in.symbol},       {"words", in.words},
+                      {"kind", "number"},       {"unit", symbolOf(in.unit)}, {"list", in.list},
+                      {"optional", in.optional}};
   if (in.min) value.emplace("min", numberText(*in.min));
   if (in.max) value.emplace("max", numberText(*in.max));
   return value;
 }
 
 Value choiceValue(const catalogue::Choice& choice) {
-  return Value::Object{{"name", choice.name}, {"symbol", ""}, {"words", choice.words}, {"kind", "choice"}, {"list", false}, {"optional", !choice.fallback.empty()}, {"choices", toValue(choice.options)}};
+  return Value::Object{{"name", choice.name},
+                       {"symbol", ""},
+                       {"words", choice.words},
+                       {"kind", "choice"},
+                       {"list", false},
+                       {"optional", !choice.fallback.empty()},
+                       {"choices", toValue(choice.options)}};
 }
 
 Value outputValue(const catalogue::Output& out) {
-  return Value::Object{{"name", out.name}, {"symbol", out.symbol}, {"words", out.words}, {"unit", out.unit}, {"decimals", out.decimals}};
+  return Value::Object{{"name", out.name},
+                       {"symbol", out.symbol},
+                       {"words", out.words},
+                       {"unit", out.unit},
+                       {"decimals", out.decimals}};
 }
 
 Value methodValue(const catalogue::Entry& entry) {
@@ -38,12 +50,21 @@ Value methodValue(const catalogue::Entry& entry) {
   for (const catalogue::Input& in : entry.inputs) inputs.push_back(inputValue(in));
   for (const catalogue::Choice& choice : entry.choices) inputs.push_back(choiceValue(choice));
   for (const catalogue::Output& out : entry.outputs) outputs.push_back(outputValue(out));
-  return Value::Object{{"id", entry.id}, {"version", entry.version}, {"title", entry.title}, {"words", entry.words}, {"formula", entry.formula}, {"inputs", std::move(inputs)},
-                       {"outputs", std::move(outputs)}, {"source", entry.source}, {"source_mark", catalogue::words(entry.mark)}, {"validity", entry.validity}};
+  return Value::Object{{"id", entry.id},
+                       {"version", entry.version},
+                       {"title", entry.title},
+                       {"words", entry.words},
+                       {"formula", entry.formula},
+                       {"inputs", std::move(inputs)},
+                       {"outputs", std::move(outputs)},
+                       {"source", entry.source},
+                       {"source_mark", catalogue::words(entry.mark)},
+                       {"validity", entry.validity}};
 }
 
 const catalogue::Output* outputNamed(const catalogue::Entry& entry, const std::string& name) {
-  const auto found = std::find_if(entry.outputs.begin(), entry.outputs.end(), [&](const catalogue::Output& o) { return o.name == name; });
+  const auto found = std::find_if(entry.outputs.begin(), entry.outputs.end(),
+                                  [&](const catalogue::Output& o) { return o.name == name; });
   return found == entry.outputs.end() ? nullptr : &*found;
 }
 
@@ -52,9 +73,14 @@ int shownDecimals(const catalogue::Output* out) { return out == nullptr ? 2 : ou
 Value::Array workingRows(const catalogue::Evaluation& evaluation) {
   Value::Array rows;
   for (const catalogue::WorkingLine& line : evaluation.working) {
-    Value::Object row{{"symbol", line.symbol}, {"words", line.words}, {"value", format(line.value)}};
-    if (line.u) row.emplace("u", Decimal::fixed(2 * line.u->value.value(), std::max(1, line.value.value.decimals())).text());
-    if (line.share_of_variance > 0) row.emplace("share", Decimal::fixed(100 * line.share_of_variance, 0).text() + " %");
+    Value::Object row{
+        {"symbol", line.symbol}, {"words", line.words}, {"value", format(line.value)}};
+    if (line.u)
+      row.emplace(
+          "u", Decimal::fixed(2 * line.u->value.value(), std::max(1, line.value.value.decimals()))
+                   .text());
+    if (line.share_of_variance > 0)
+      row.emplace("share", Decimal::fixed(100 * line.share_of_variance, 0).text() + " %");
     rows.push_back(std::move(row));
   }
   return rows;
@@ -66,9 +92,14 @@ Value::Array outputRows(const catalogue::Entry& entry, const catalogue::Evaluati
     const catalogue::Output* described = outputNamed(entry, out.name);
     const Result<UnitRow> unit = findUnit(out.value.unit);
     const int decimals = shownDecimals(described);
-    Value::Object row{{"name", out.name}, {"words", described == nullptr ? out.name : described->words}, {"value", Decimal::fixed(out.value.value.value(), decimals).text()},
-                      {"unit", unit ? std::string(unit->symbol) : out.value.unit}, {"determined", out.determined}};
-    if (out.standard_uncertainty) row.emplace("u", "± " + Decimal::fixed(2 * out.standard_uncertainty->value.value(), decimals).text());
+    Value::Object row{{"name", out.name},
+                      {"words", described == nullptr ? out.name : described->words},
+                      {"value", Decimal::fixed(out.value.value.value(), decimals).text()},
+                      {"unit", unit ? std::string(unit->symbol) : out.value.unit},
+                      {"determined", out.determined}};
+    if (out.standard_uncertainty)
+      row.emplace(
+          "u", "± " + Decimal::fixed(2 * out.standard_uncertainty->value.value(), decimals).text());
     if (!out.why.empty()) row.emplace("why", out.why);
     rows.push_back(std::move(row));
   }
@@ -80,20 +111,24 @@ Result<catalogue::Inputs> understood(const catalogue::Entry& entry, const Value&
   catalogue::Inputs inputs;
   if (const Value::Object* numbers = asked["numbers"].asObject())
     for (const auto& [name, typed] : *numbers) {
-      const auto input = std::find_if(entry.inputs.begin(), entry.inputs.end(), [&](const catalogue::Input& i) { return i.name == name; });
+      const auto input = std::find_if(entry.inputs.begin(), entry.inputs.end(),
+                                      [&](const catalogue::Input& i) { return i.name == name; });
       const Value::Array* list = typed.asArray();
       if (list == nullptr) continue;
       for (std::size_t i = 0; i < list->size(); ++i) {
         const std::string* text = (*list)[i].asString();
         if (text == nullptr || text->empty()) continue;
-        Result<Measure> measure = parseMeasure(*text, input == entry.inputs.end() ? "1" : input->unit);
-        if (!measure) return Error(measure.error()).at({"", 0, "", fmt::format("numbers.{}[{}]", name, i)});
+        Result<Measure> measure =
+            parseMeasure(*text, input == entry.inputs.end() ? "1" : input->unit);
+        if (!measure)
+          return Error(measure.error()).at({"", 0, "", fmt::format("numbers.{}[{}]", name, i)});
         inputs.numbers[name].push_back(std::move(*measure));
       }
     }
   if (const Value::Object* choices = asked["choices"].asObject())
     for (const auto& [name, option] : *choices)
-      if (const std::string* text = option.asString(); text != nullptr && !text->empty()) inputs.choices[name] = *text;
+      if (const std::string* text = option.asString(); text != nullptr && !text->empty())
+        inputs.choices[name] = *text;
   return inputs;
 }
 
@@ -108,8 +143,14 @@ Error noMethod(const std::string& id) {
 
 Value gaugeValue(const Look& look, const Gauge& gauge) {
   const bool late = gauge.calibration_due < look.today();
-  return Value::Object{{"code", gauge.code}, {"name", gauge.name}, {"unit", gauge.unit}, {"word", late ? "late" : "in calibration"},
-                       {"words", late ? "out of calibration since " + formatDay(gauge.calibration_due) + "; its readings are kept and do not count" : "calibrated until " + formatDay(gauge.calibration_due)}};
+  return Value::Object{
+      {"code", gauge.code},
+      {"name", gauge.name},
+      {"unit", gauge.unit},
+      {"word", late ? "late" : "in calibration"},
+      {"words", late ? "out of calibration since " + formatDay(gauge.calibration_due) +
+                           "; its readings are kept and do not count"
+                     : "calibrated until " + formatDay(gauge.calibration_due)}};
 }
 
 /// Gauges that read a kind of quantity the method takes.
@@ -117,13 +158,16 @@ Value::Array gaugesFor(const Look& look, const catalogue::Entry& method) {
   Value::Array list;
   for (const Issued<Gauge>& gauge : act::allOf<Gauge>(look.snapshot, projection::gauge)) {
     const Result<UnitRow> unit = findUnit(gauge.noun.unit);
-    const bool fits = unit && std::any_of(method.inputs.begin(), method.inputs.end(), [&](const catalogue::Input& in) { return in.kind == unit->kind; });
+    const bool fits =
+        unit && std::any_of(method.inputs.begin(), method.inputs.end(),
+                            [&](const catalogue::Input& in) { return in.kind == unit->kind; });
     if (fits) list.push_back(gaugeValue(look, gauge.noun));
   }
   return list;
 }
 
-Value::Array limitsOf(const PlanLine& line, const std::vector<Finding>& findings, const Look& look, const std::string& plan, std::int64_t issue) {
+Value::Array limitsOf(const PlanLine& line, const std::vector<Finding>& findings, const Look& look,
+                      const std::string& plan, std::int64_t issue) {
   Value::Array limits;
   for (const Finding& f : findings)
     if (f.characteristic == line.characteristic) {
@@ -139,8 +183,9 @@ std::string_view wordOf(const PlanLine& line, const std::vector<Finding>& findin
   return "missing";
 }
 
-Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& method, const std::vector<Evidence>& evidence, const std::vector<Sample>& samples, const std::vector<Finding>& findings,
-               const std::string& plan, std::int64_t issue) {
+Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& method,
+               const std::vector<Evidence>& evidence, const std::vector<Sample>& samples,
+               const std::vector<Finding>& findings, const std::string& plan, std::int64_t issue) {
   std::set<std::string> entered;
   std::int64_t counted_results = 0;
   for (const Evidence& e : evidence)
@@ -151,10 +196,21 @@ Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& m
   Value::Array rows;
   if (line.gate == Gate::cure)
     for (const Sample& s : samples)
-      rows.push_back(Value::Object{{"sample", s.sample}, {"words", "sample " + s.sample + (s.clamp.empty() ? "" : ", clamp " + s.clamp)}, {"entered", entered.contains(s.sample)}});
-  return Value::Object{{"characteristic", line.characteristic}, {"words", line.words}, {"gate", word(line.gate)}, {"method", line.method}, {"method_version", method.version},
-                       {"word", wordOf(line, findings)}, {"counted", fmt::format("{} of {}", counted_results, line.samples)}, {"samples", std::move(rows)}, {"sampling", line.sampling},
-                       {"gauges", gaugesFor(look, method)}, {"limits", limitsOf(line, findings, look, plan, issue)}};
+      rows.push_back(Value::Object{
+          {"sample", s.sample},
+          {"words", "sample " + s.sample + (s.clamp.empty() ? "" : ", clamp " + s.clamp)},
+          {"entered", entered.contains(s.sample)}});
+  return Value::Object{{"characteristic", line.characteristic},
+                       {"words", line.words},
+                       {"gate", word(line.gate)},
+                       {"method", line.method},
+                       {"method_version", method.version},
+                       {"word", wordOf(line, findings)},
+                       {"counted", fmt::format("{} of {}", counted_results, line.samples)},
+                       {"samples", std::move(rows)},
+                       {"sampling", line.sampling},
+                       {"gauges", gaugesFor(look, method)},
+                       {"limits", limitsOf(line, findings, look, plan, issue)}};
 }
 
 struct Thing {
@@ -170,13 +226,24 @@ Result<Thing> thingOf(const Look& look, const Subject& subject) {
   if (subject.kind == "lot") {
     Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id);
     if (!file) return file.error();
-    return Thing{fmt::format("Lot {}, {}", subject.id, file->material.name), file->plan, file->plan_issue, file->lot.evidence, {}, gate::judgeLot(*file).findings};
+    return Thing{fmt::format("Lot {}, {}", subject.id, file->material.name),
+                 file->plan,
+                 file->plan_issue,
+                 file->lot.evidence,
+                 {},
+                 gate::judgeLot(*file).findings};
   }
   Result<gate::BatchFile> file = act::batchFile(look.snapshot, subject.id, look.today());
   if (!file) return file.error();
   std::vector<Finding> findings = gate::judgeBatch(Gate::cure, *file).findings;
   for (Finding& f : gate::judgeBatch(Gate::final, *file).findings) findings.push_back(std::move(f));
-  return Thing{fmt::format("Batch {}, part {}, {}", subject.id, file->part.code, file->compound.name), file->plan, file->plan_issue, file->batch.evidence, file->batch.samples, std::move(findings)};
+  return Thing{
+      fmt::format("Batch {}, part {}, {}", subject.id, file->part.code, file->compound.name),
+      file->plan,
+      file->plan_issue,
+      file->batch.evidence,
+      file->batch.samples,
+      std::move(findings)};
 }
 
 }  // namespace
@@ -200,32 +267,47 @@ Result<Value> evaluate(const std::string& id, const Value& asked) {
     for (const Measure& m : measures) list.push_back(format(m));
     echo.emplace(name, std::move(list));
   }
-  return Value(Value::Object{{"outputs", outputRows(*method, *evaluation)}, {"substituted_formula", evaluation->substituted_formula}, {"working", workingRows(*evaluation)},
-                             {"notes", toValue(evaluation->notes)}, {"understood", std::move(echo)}});
+  return Value(Value::Object{{"outputs", outputRows(*method, *evaluation)},
+                             {"substituted_formula", evaluation->substituted_formula},
+                             {"working", workingRows(*evaluation)},
+                             {"notes", toValue(evaluation->notes)},
+                             {"understood", std::move(echo)}});
 }
 
 Result<Value> figureWorking(const Look& look, const Fact& fact) {
   Result<FigureComputed> figure = fromValue<FigureComputed>(fact.body);
   if (!figure) return figure.error();
-  const catalogue::Entry* method = catalogue::find(figure->method, static_cast<int>(figure->method_version));
+  const catalogue::Entry* method =
+      catalogue::find(figure->method, static_cast<int>(figure->method_version));
   if (method == nullptr) return noMethod(figure->method);
-  Value::Object working{{"method", method->id}, {"version", method->version}, {"title", method->title}, {"formula", method->formula}, {"source", method->source}, {"source_mark", catalogue::words(method->mark)}};
-  const std::optional<Fact> source = figure->readings.empty() ? std::nullopt : look.snapshot.fact(figure->readings.front());
-  const Result<ReadingTaken> reading = source ? fromValue<ReadingTaken>(source->body) : Result<ReadingTaken>(noMethod(figure->method));
-  const Result<catalogue::Evaluation> evaluation = reading && method->evaluate != nullptr ? catalogue::evaluate(*method, {reading->numbers, reading->choices}) : Result<catalogue::Evaluation>(noMethod(figure->method));
+  Value::Object working{
+      {"method", method->id},     {"version", method->version},
+      {"title", method->title},   {"formula", method->formula},
+      {"source", method->source}, {"source_mark", catalogue::words(method->mark)}};
+  const std::optional<Fact> source =
+      figure->readings.empty() ? std::nullopt : look.snapshot.fact(figure->readings.front());
+  const Result<ReadingTaken> reading = source ? fromValue<ReadingTaken>(source->body)
+                                              : Result<ReadingTaken>(noMethod(figure->method));
+  const Result<catalogue::Evaluation> evaluation =
+      reading && method->evaluate != nullptr
+          ? catalogue::evaluate(*method, {reading->numbers, reading->choices})
+          : Result<catalogue::Evaluation>(noMethod(figure->method));
   if (!evaluation) {
     working.emplace("substituted_formula", "");
     working.emplace("working", Value::Array{});
     working.emplace("notes", toValue(figure->notes));
-    working.emplace("replay", "It rests on a recorded series; the file is kept with the fact before it.");
+    working.emplace("replay",
+                    "It rests on a recorded series; the file is kept with the fact before it.");
     return Value(std::move(working));
   }
   bool same = evaluation->outputs.size() == figure->values.size();
-  for (std::size_t i = 0; same && i < figure->values.size(); ++i) same = figure->values[i].value == evaluation->outputs[i].value;
+  for (std::size_t i = 0; same && i < figure->values.size(); ++i)
+    same = figure->values[i].value == evaluation->outputs[i].value;
   working.emplace("substituted_formula", evaluation->substituted_formula);
   working.emplace("working", workingRows(*evaluation));
   working.emplace("notes", toValue(evaluation->notes));
-  working.emplace("replay", same ? "Replayed from its readings: the same to the last digit." : "Replayed from its readings: it does not come out the same.");
+  working.emplace("replay", same ? "Replayed from its readings: the same to the last digit."
+                                 : "Replayed from its readings: it does not come out the same.");
   return Value(std::move(working));
 }
 
@@ -237,34 +319,59 @@ Result<Value> laboratory(const Look& look, const Subject& subject) {
   for (const PlanLine& line : thing->plan.lines) {
     if (!listed.insert(line.characteristic).second) continue;
     const catalogue::Entry* method = catalogue::find(line.method);
-    // Film and charges are read where plates are prepared and pads are pressed, by the acts of those steps.
-    const bool at_a_step = line.characteristic == "adhesive-film" || line.method == "forming.charge_check";
+    // Film and charges are read where plates are prepared and pads are pressed, by the acts of
+    // those steps.
+    const bool at_a_step =
+        line.characteristic == "adhesive-film" || line.method == "forming.charge_check";
     const bool typed = method != nullptr && method->evaluate != nullptr && !at_a_step;
-    if (typed) due.push_back(dueValue(look, line, *method, thing->evidence, thing->samples, thing->findings, thing->plan.code, thing->plan_issue));
+    if (typed)
+      due.push_back(dueValue(look, line, *method, thing->evidence, thing->samples, thing->findings,
+                             thing->plan.code, thing->plan_issue));
   }
-  return Value(Value::Object{{"subject", subjectValue(subject)}, {"words", thing->words}, {"act", "reading/take"}, {"due", std::move(due)}});
+  return Value(Value::Object{{"subject", subjectValue(subject)},
+                             {"words", thing->words},
+                             {"act", "reading/take"},
+                             {"due", std::move(due)}});
 }
 
-Result<Value> adoption(const Look& look, const std::string& plan_code, std::int64_t issue, const std::string& characteristic) {
-  const auto plan = ledger::stateAs<Issued<ControlPlan>>(look.snapshot, projection::plan, ledger::issueKey(plan_code, issue));
+Result<Value> adoption(const Look& look, const std::string& plan_code, std::int64_t issue,
+                       const std::string& characteristic) {
+  const auto plan = ledger::stateAs<Issued<ControlPlan>>(look.snapshot, projection::plan,
+                                                         ledger::issueKey(plan_code, issue));
   if (!plan) return noMethod(plan_code);
-  const auto line = std::find_if(plan->noun.lines.begin(), plan->noun.lines.end(), [&](const PlanLine& l) { return l.characteristic == characteristic; });
+  const auto line =
+      std::find_if(plan->noun.lines.begin(), plan->noun.lines.end(),
+                   [&](const PlanLine& l) { return l.characteristic == characteristic; });
   if (line == plan->noun.lines.end()) return noMethod(characteristic);
-  const auto limit = std::find_if(line->limits.begin(), line->limits.end(), [](const Limit& l) { return !l.source.confirmed; });
+  const auto limit = std::find_if(line->limits.begin(), line->limits.end(),
+                                  [](const Limit& l) { return !l.source.confirmed; });
   if (limit == line->limits.end()) return noMethod(characteristic);
   Finding shown;
   shown.lower = limit->lower;
   shown.upper = limit->upper;
-  shown.source = limit->source.document + (limit->source.edition.empty() ? "" : ", " + limit->source.edition) + (limit->source.clause.empty() ? "" : ", " + limit->source.clause);
+  shown.source = limit->source.document +
+                 (limit->source.edition.empty() ? "" : ", " + limit->source.edition) +
+                 (limit->source.clause.empty() ? "" : ", " + limit->source.clause);
   shown.confirmed = false;
   const Value limits = limitsValue(look, shown, plan_code, issue);
-  Value::Object page{{"plan", plan_code}, {"plan_issue", issue}, {"characteristic", characteristic}, {"title", line->words}, {"limit", limits.asArray()->front()},
-                     {"why_unconfirmed", "The limit was entered without the text of its document at hand. Until quality has read the document it decides nothing."},
-                     {"waiting", Value::Array{}}, {"act", "limit/adopt"}, {"operation", word(Operation::adoption)}};
+  Value::Object page{{"plan", plan_code},
+                     {"plan_issue", issue},
+                     {"characteristic", characteristic},
+                     {"title", line->words},
+                     {"limit", limits.asArray()->front()},
+                     {"why_unconfirmed",
+                      "The limit was entered without the text of its document at hand. Until "
+                      "quality has read the document it decides nothing."},
+                     {"waiting", Value::Array{}},
+                     {"act", "limit/adopt"},
+                     {"operation", word(Operation::adoption)}};
   for (const Adoption& a : act::adoptionsOf(look.snapshot, plan_code, issue))
     if (a.adopted.characteristic == characteristic) {
       const std::optional<Fact> fact = look.snapshot.fact(a.fact);
-      page.emplace("adopted", Value::Object{{"fact", a.fact}, {"who", dutyOf(look, a.person)}, {"when", fact ? dayAndTime(look, fact->recorded) : ""}, {"meaning", "Read: " + a.adopted.document_read}});
+      page.emplace("adopted", Value::Object{{"fact", a.fact},
+                                            {"who", dutyOf(look, a.person)},
+                                            {"when", fact ? dayAndTime(look, fact->recorded) : ""},
+                                            {"meaning", "Read: " + a.adopted.document_read}});
     }
   return Value(std::move(page));
 }

@@ -22,18 +22,23 @@ struct ChartFindings {
 };
 ChartFindings chartFindings(const Look& look, const LoadState& load) {
   if (load.built.clamps.empty()) return {};
-  const Result<gate::BatchFile> file = act::batchFile(look.snapshot, load.built.clamps.front().batch, look.today());
+  const Result<gate::BatchFile> file =
+      act::batchFile(look.snapshot, load.built.clamps.front().batch, look.today());
   if (!file) return {};
   ControlPlan chart_lines = file->plan;
-  std::erase_if(chart_lines.lines, [](const PlanLine& line) { return line.method != "cure.chart"; });
-  return {gate::compareWithPlan(Gate::cure, chart_lines, file->plan_issue, load.evidence, file->adoptions), file->plan.code, file->plan_issue};
+  std::erase_if(chart_lines.lines,
+                [](const PlanLine& line) { return line.method != "cure.chart"; });
+  return {gate::compareWithPlan(Gate::cure, chart_lines, file->plan_issue, load.evidence,
+                                file->adoptions),
+          file->plan.code, file->plan_issue};
 }
 
 std::string_view wordOf(const std::vector<Finding>& findings, bool recorded) {
   if (!recorded) return "missing";
   std::string_view found = "inside";
   for (const Finding& f : findings) {
-    if (f.word == FindingWord::outside_above || f.word == FindingWord::outside_below) return word(f.word);
+    if (f.word == FindingWord::outside_above || f.word == FindingWord::outside_below)
+      return word(f.word);
     if (f.word != FindingWord::inside) found = word(f.word);
   }
   return findings.empty() ? "no limit on file" : found;
@@ -42,7 +47,8 @@ std::string_view wordOf(const std::vector<Finding>& findings, bool recorded) {
 std::string sentenceOf(const ChartFile& file, const std::vector<Finding>& findings) {
   if (!file.recorded) return "**Not recorded.** No recorder file has been read for this load.";
   for (const Finding& f : findings)
-    if (f.word == FindingWord::outside_above || f.word == FindingWord::outside_below) return "**Does not conform.** " + f.sentence;
+    if (f.word == FindingWord::outside_above || f.word == FindingWord::outside_below)
+      return "**Does not conform.** " + f.sentence;
   for (const Finding& f : findings)
     if (f.word != FindingWord::inside) return "**Cannot be decided.** " + f.sentence;
   return "**In its window.** The " + soakWords(file) + ".";
@@ -52,7 +58,12 @@ Value::Array marksOf(const ChartFile& file) {
   Value::Array marks;
   std::int64_t n = 0;
   for (const ChartMark& mark : file.load.marks)
-    marks.push_back(Value::Object{{"n", ++n}, {"kind", mark.kind}, {"channel", mark.channel}, {"from", minutesSince(file.start, mark.from)}, {"to", minutesSince(file.start, mark.to)}, {"words", mark.words}});
+    marks.push_back(Value::Object{{"n", ++n},
+                                  {"kind", mark.kind},
+                                  {"channel", mark.channel},
+                                  {"from", minutesSince(file.start, mark.from)},
+                                  {"to", minutesSince(file.start, mark.to)},
+                                  {"words", mark.words}});
   return marks;
 }
 
@@ -67,23 +78,32 @@ Value windowValue(const ChartFile& file) {
     lower.push_back(bounds->lower_celsius);
     upper.push_back(bounds->upper_celsius);
   }
-  return Value::Object{{"minutes", std::move(minutes)}, {"lower", std::move(lower)}, {"upper", std::move(upper)}};
+  return Value::Object{
+      {"minutes", std::move(minutes)}, {"lower", std::move(lower)}, {"upper", std::move(upper)}};
 }
 
 Value::Array momentsOf(const ChartFile& file) {
   Value::Array moments;
-  for (const auto& [name, words] : {std::pair{"soak_start", "soak starts"}, {"soak_end", "soak ends"}}) {
+  for (const auto& [name, words] :
+       {std::pair{"soak_start", "soak starts"}, {"soak_end", "soak ends"}}) {
     const FigureValue* value = chartValue(file.load, name);
     if (value == nullptr || value->value.value.value() <= 0) continue;
-    moments.push_back(Value::Object{{"minutes", value->value.value.value()}, {"words", words + std::string(value->determined ? "" : " (not sure)")}});
+    moments.push_back(
+        Value::Object{{"minutes", value->value.value.value()},
+                      {"words", words + std::string(value->determined ? "" : " (not sure)")}});
   }
   return moments;
 }
 
 Value::Array bracketsOf(const ChartFile& file) {
-  const FigureValue *start = chartValue(file.load, "soak_start"), *end = chartValue(file.load, "soak_end");
-  if (start == nullptr || end == nullptr || !(end->value.value.value() > start->value.value.value())) return {};
-  return {Value::Object{{"from", start->value.value.value()}, {"to", end->value.value.value()}, {"words", soakWords(file)}}};
+  const FigureValue *start = chartValue(file.load, "soak_start"),
+                    *end = chartValue(file.load, "soak_end");
+  if (start == nullptr || end == nullptr ||
+      !(end->value.value.value() > start->value.value.value()))
+    return {};
+  return {Value::Object{{"from", start->value.value.value()},
+                        {"to", end->value.value.value()},
+                        {"words", soakWords(file)}}};
 }
 
 Value::Array recordingsOf(const LoadState& load) {
@@ -94,31 +114,51 @@ Value::Array recordingsOf(const LoadState& load) {
     for (const std::string& reason : r.skipped_why) {
       const auto colon = reason.find(": ");
       const std::string line = reason.substr(5, colon == std::string::npos ? 0 : colon - 5);
-      why.push_back(Value::Object{{"line", static_cast<std::int64_t>(line.empty() ? 0 : std::stoll(line))}, {"why", colon == std::string::npos ? reason : reason.substr(colon + 2)}});
+      why.push_back(
+          Value::Object{{"line", static_cast<std::int64_t>(line.empty() ? 0 : std::stoll(line))},
+                        {"why", colon == std::string::npos ? reason : reason.substr(colon + 2)}});
     }
-    list.push_back(Value::Object{{"fact", load.recording_facts[i]}, {"file", r.file_name}, {"href", "/api/attachments/" + r.attachment + "?name=" + r.file_name}, {"rows", grouped(r.rows)}, {"skipped", grouped(r.skipped)},
-                                 {"skipped_why", std::move(why)}, {"layout", fmt::format("{}, issue {}", r.layout, r.layout_issue)}});
+    list.push_back(
+        Value::Object{{"fact", load.recording_facts[i]},
+                      {"file", r.file_name},
+                      {"href", "/api/attachments/" + r.attachment + "?name=" + r.file_name},
+                      {"rows", grouped(r.rows)},
+                      {"skipped", grouped(r.skipped)},
+                      {"skipped_why", std::move(why)},
+                      {"layout", fmt::format("{}, issue {}", r.layout, r.layout_issue)}});
   }
   return list;
 }
 
 Value::Array clampsOf(const LoadState& load) {
   Value::Array list;
-  for (const Clamp& c : load.built.clamps) list.push_back(Value::Object{{"clamp", c.clamp}, {"batch", c.batch}, {"pads", grouped(c.pads)}, {"tier", c.tier}, {"position", c.position}});
+  for (const Clamp& c : load.built.clamps)
+    list.push_back(Value::Object{{"clamp", c.clamp},
+                                 {"batch", c.batch},
+                                 {"pads", grouped(c.pads)},
+                                 {"tier", c.tier},
+                                 {"position", c.position}});
   return list;
 }
 
 std::string detailsOf(const Look& look, const ChartFile& file) {
   std::int64_t pads = 0;
   for (const Clamp& c : file.load.built.clamps) pads += c.pads;
-  std::string words = fmt::format("Oven {}, programme {} issue {}, in {}", file.oven.noun.name, file.programme.noun.code, file.programme.issue, dayAndTime(look, file.start));
-  if (file.recorded) words += fmt::format(", recorded until {}", dayAndTime(look, file.recorded->to));
-  return words + fmt::format(" · {} pads in {}", grouped(pads), counted(static_cast<std::int64_t>(file.load.built.clamps.size()), "clamp", "clamps"));
+  std::string words =
+      fmt::format("Oven {}, programme {} issue {}, in {}", file.oven.noun.name,
+                  file.programme.noun.code, file.programme.issue, dayAndTime(look, file.start));
+  if (file.recorded)
+    words += fmt::format(", recorded until {}", dayAndTime(look, file.recorded->to));
+  return words + fmt::format(" · {} pads in {}", grouped(pads),
+                             counted(static_cast<std::int64_t>(file.load.built.clamps.size()),
+                                     "clamp", "clamps"));
 }
 
 }  // namespace
 
-double minutesSince(Instant start, Instant at) { return static_cast<double>(at.unixMs() - start.unixMs()) / 60'000.0; }
+double minutesSince(Instant start, Instant at) {
+  return static_cast<double>(at.unixMs() - start.unixMs()) / 60'000.0;
+}
 
 const FigureValue* chartValue(const LoadState& load, std::string_view name) {
   for (auto e = load.evidence.rbegin(); e != load.evidence.rend(); ++e) {
@@ -134,7 +174,9 @@ std::string soakWords(const ChartFile& file) {
   const std::int64_t asked = soakMinutes(file.programme.noun);
   if (soak == nullptr) return fmt::format("soak not known, asked at least {} min", asked);
   const std::string value = Decimal::fixed(soak->value.value.value(), 0).text();
-  return soak->determined ? fmt::format("soak {} min, asked at least {}", value, asked) : fmt::format("soak at least {} min for sure, asked at least {}", value, asked);
+  return soak->determined
+             ? fmt::format("soak {} min, asked at least {}", value, asked)
+             : fmt::format("soak at least {} min for sure, asked at least {}", value, asked);
 }
 
 Result<ChartFile> chartFile(const Look& look, const std::string& id) {
@@ -144,30 +186,38 @@ Result<ChartFile> chartFile(const Look& look, const std::string& id) {
   error.code = "load.unknown";
   error.what = fmt::format("There is no load '{}' on record.", id);
   if (!load) return error;
-  auto programme = ledger::stateAs<Issued<Programme>>(look.snapshot, projection::programme, ledger::issueKey(load->built.programme, load->built.programme_issue));
-  auto oven = ledger::stateAs<Issued<Machine>>(look.snapshot, projection::machine, ledger::nowKey(load->built.oven));
+  auto programme = ledger::stateAs<Issued<Programme>>(
+      look.snapshot, projection::programme,
+      ledger::issueKey(load->built.programme, load->built.programme_issue));
+  auto oven = ledger::stateAs<Issued<Machine>>(look.snapshot, projection::machine,
+                                               ledger::nowKey(load->built.oven));
   if (!programme || !oven) return error;
   ChartFile file{std::move(*load), std::move(*programme), std::move(*oven), {}, {}};
   file.start = file.load.built_at;
   if (!file.load.recordings.empty()) {
     file.recorded = file.load.recordings.back();
-    if (file.start < file.recorded->from || file.start > file.recorded->to) file.start = file.recorded->from;
+    if (file.start < file.recorded->from || file.start > file.recorded->to)
+      file.start = file.recorded->from;
   }
   return file;
 }
 
-Result<figure::CureChartInput> chartInput(const ChartFile& file, const intake::Series& series, const std::string& zone) {
+Result<figure::CureChartInput> chartInput(const ChartFile& file, const intake::Series& series,
+                                          const std::string& zone) {
   figure::CureChartInput chart;
-  chart.title = fmt::format("Cure of load {} in oven {}", file.load.built.load, file.oven.noun.name);
+  chart.title =
+      fmt::format("Cure of load {} in oven {}", file.load.built.load, file.oven.noun.name);
   chart.reading = "The " + soakWords(file) + ".";
   chart.start = file.start;
   chart.zone = zone;
   chart.zone_words = zone;
   const method::cure::Programme programme = windowOf(file.programme.noun);
-  const double recorded_hours = minutesSince(file.start, Instant::fromUnixMs(series.times.back())) / 60;
+  const double recorded_hours =
+      minutesSince(file.start, Instant::fromUnixMs(series.times.back())) / 60;
   chart.hours = std::max(recorded_hours, method::cure::programmeMinutes(programme) / 60);
   for (double m = 0; m <= method::cure::programmeMinutes(programme); m += 2)
-    if (const auto b = method::cure::windowAt(programme, m)) chart.window.push_back({m / 60, b->lower_celsius, b->upper_celsius});
+    if (const auto b = method::cure::windowAt(programme, m))
+      chart.window.push_back({m / 60, b->lower_celsius, b->upper_celsius});
   bool first = true;
   for (const intake::SeriesColumn& column : series.columns) {
     if (column.kind != Kind::temperature_point) continue;
@@ -176,19 +226,25 @@ Result<figure::CureChartInput> chartInput(const ChartFile& file, const intake::S
     const auto points = method::cure::thin({series.times, column.values}, 400);
     if (!points) return points.error();
     for (const method::cure::Point& p : *points)
-      if (p.at_ms >= file.start.unixMs()) trace.points.push_back({minutesSince(file.start, Instant::fromUnixMs(p.at_ms)) / 60, p.celsius});
+      if (p.at_ms >= file.start.unixMs())
+        trace.points.push_back(
+            {minutesSince(file.start, Instant::fromUnixMs(p.at_ms)) / 60, p.celsius});
     chart.recorded.push_back(std::move(trace));
   }
   int n = 0;
   for (const ChartMark& mark : file.load.marks) {
     const double hours = std::max(0.0, minutesSince(file.start, mark.from) / 60);
     ++n;
-    if (mark.kind == "gap") chart.gaps.push_back({hours, minutesSince(file.start, mark.to) / 60, n});
-    else chart.flags.push_back({n, hours, 40.0});
+    if (mark.kind == "gap")
+      chart.gaps.push_back({hours, minutesSince(file.start, mark.to) / 60, n});
+    else
+      chart.flags.push_back({n, hours, 40.0});
   }
-  const FigureValue *start = chartValue(file.load, "soak_start"), *end = chartValue(file.load, "soak_end");
+  const FigureValue *start = chartValue(file.load, "soak_start"),
+                    *end = chartValue(file.load, "soak_end");
   if (start != nullptr && end != nullptr && end->value.value.value() > start->value.value.value())
-    chart.soak = figure::CureBracket{start->value.value.value() / 60, end->value.value.value() / 60, soakWords(file)};
+    chart.soak = figure::CureBracket{start->value.value.value() / 60, end->value.value.value() / 60,
+                                     soakWords(file)};
   return chart;
 }
 
@@ -201,34 +257,46 @@ Result<Value> load(const Look& look, const std::string& id) {
   for (const Clamp& c : file->load.built.clamps) batches.insert(c.batch);
   Value::Array batch_list, finding_list;
   for (const std::string& b : batches) batch_list.push_back(b);
-  for (const Finding& f : findings) finding_list.push_back(findingValue(look, f, found.plan, found.plan_issue));
+  for (const Finding& f : findings)
+    finding_list.push_back(findingValue(look, f, found.plan, found.plan_issue));
   Value::Object prefill{{"load", id}};
   Value::Array permitted;
-  for (const auto& [act_name, label] : {std::pair{"cure record", "Read the recorder's file"}, {"load unclamp", "Unclamp and count"}}) {
+  for (const auto& [act_name, label] : {std::pair{"cure record", "Read the recorder's file"},
+                                        {"load unclamp", "Unclamp and count"}}) {
     Value::Object value{{"act", act_name}, {"label", label}, {"prefill", prefill}};
-    if (const std::vector<Missing> obstacles = permitObstacles(look, act_name); !obstacles.empty()) value.emplace("blocked", missingValue(obstacles));
+    if (const std::vector<Missing> obstacles = permitObstacles(look, act_name); !obstacles.empty())
+      value.emplace("blocked", missingValue(obstacles));
     permitted.push_back(std::move(value));
   }
-  const auto soak = std::max_element(file->programme.noun.segments.begin(), file->programme.noun.segments.end(), [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
-  const double target = temperatureFrom(soak->target)->in(scale::celsius), tolerance = temperatureDifferenceFrom(soak->tolerance)->in(unit::kelvin);
-  Value::Array limits{Value::Object{{"value", target - tolerance}, {"words", Decimal::fixed(target - tolerance, 0).text() + "\xC2\xA0°C"}},
-                      Value::Object{{"value", target + tolerance}, {"words", Decimal::fixed(target + tolerance, 0).text() + "\xC2\xA0°C"}}};
-  return Value(Value::Object{{"id", id},
-                             {"oven", Value::Object{{"code", file->oven.noun.code}, {"name", file->oven.noun.name}}},
-                             {"programme", Value::Object{{"code", file->programme.noun.code}, {"name", file->programme.noun.name}, {"issue", file->programme.issue}}},
-                             {"word", wordOf(findings, file->recorded.has_value())},
-                             {"sentence", sentenceOf(*file, findings)},
-                             {"details", detailsOf(look, *file)},
-                             {"clamps", clampsOf(file->load)},
-                             {"batches", std::move(batch_list)},
-                             {"findings", std::move(finding_list)},
-                             {"marks", marksOf(*file)},
-                             {"window", windowValue(*file)},
-                             {"limits", std::move(limits)},
-                             {"moments", momentsOf(*file)},
-                             {"brackets", bracketsOf(*file)},
-                             {"recordings", recordingsOf(file->load)},
-                             {"permitted", std::move(permitted)}});
+  const auto soak = std::max_element(
+      file->programme.noun.segments.begin(), file->programme.noun.segments.end(),
+      [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
+  const double target = temperatureFrom(soak->target)->in(scale::celsius),
+               tolerance = temperatureDifferenceFrom(soak->tolerance)->in(unit::kelvin);
+  Value::Array limits{
+      Value::Object{{"value", target - tolerance},
+                    {"words", Decimal::fixed(target - tolerance, 0).text() + "\xC2\xA0°C"}},
+      Value::Object{{"value", target + tolerance},
+                    {"words", Decimal::fixed(target + tolerance, 0).text() + "\xC2\xA0°C"}}};
+  return Value(Value::Object{
+      {"id", id},
+      {"oven", Value::Object{{"code", file->oven.noun.code}, {"name", file->oven.noun.name}}},
+      {"programme", Value::Object{{"code", file->programme.noun.code},
+                                  {"name", file->programme.noun.name},
+                                  {"issue", file->programme.issue}}},
+      {"word", wordOf(findings, file->recorded.has_value())},
+      {"sentence", sentenceOf(*file, findings)},
+      {"details", detailsOf(look, *file)},
+      {"clamps", clampsOf(file->load)},
+      {"batches", std::move(batch_list)},
+      {"findings", std::move(finding_list)},
+      {"marks", marksOf(*file)},
+      {"window", windowValue(*file)},
+      {"limits", std::move(limits)},
+      {"moments", momentsOf(*file)},
+      {"brackets", bracketsOf(*file)},
+      {"recordings", recordingsOf(file->load)},
+      {"permitted", std::move(permitted)}});
 }
 
 Value loads(const Look& look, const std::string& after) {
@@ -239,8 +307,13 @@ Value loads(const Look& look, const std::string& after) {
     const Result<ChartFile> file = chartFile(look, s.key);
     if (!file) continue;
     const std::vector<Finding> findings = chartFindings(look, file->load).list;
-    rows.push_back(Value::Object{{"id", s.key}, {"oven", file->oven.noun.name}, {"programme", file->programme.noun.code}, {"mark", wordOf(findings, file->recorded.has_value())},
-                                 {"words", sentenceOf(*file, findings)}, {"when", dayAndTime(look, file->load.built_at)}, {"pads", ""}});
+    rows.push_back(Value::Object{{"id", s.key},
+                                 {"oven", file->oven.noun.name},
+                                 {"programme", file->programme.noun.code},
+                                 {"mark", wordOf(findings, file->recorded.has_value())},
+                                 {"words", sentenceOf(*file, findings)},
+                                 {"when", dayAndTime(look, file->load.built_at)},
+                                 {"pads", ""}});
   }
   Value::Object page{{"rows", rows}};
   if (rows.size() == page_rows) page.emplace("next", last);

@@ -20,10 +20,12 @@ std::string_view markOfLot(const LotState& lot) {
 std::string lotSentence(const LotState& lot, const VerdictGiven& now) {
   if (lot.disposition == LotDisposition::refuse) return "**Refused:** " + lot.decided_why;
   if (lot.gate.overtaken_by) return "**On hold again:** " + lot.gate.overtaken_why + ".";
-  if (lot.disposition == LotDisposition::clear) return "**Clear.** It may be used until its use-by date.";
+  if (lot.disposition == LotDisposition::clear)
+    return "**Clear.** It may be used until its use-by date.";
   for (const Finding& f : now.findings)
     if (f.word != FindingWord::inside) return "**On hold.** " + f.sentence;
-  if (now.findings.empty()) return "**On hold.** No control plan asks for anything; no limit on file is never a pass.";
+  if (now.findings.empty())
+    return "**On hold.** No control plan asks for anything; no limit on file is never a pass.";
   return "**On hold.** All findings are inside; it waits to be cleared.";
 }
 
@@ -35,7 +37,8 @@ struct SieveSheet {
 std::optional<SieveSheet> sieveSheet(const Look& look, const LotState& lot) {
   for (auto e = lot.evidence.rbegin(); e != lot.evidence.rend(); ++e) {
     if (e->method != "powder.sieve" || e->corrected_by || !e->reading) continue;
-    const std::optional<Fact> reading = look.snapshot.fact(*e->reading), figure = look.snapshot.fact(e->figure);
+    const std::optional<Fact> reading = look.snapshot.fact(*e->reading),
+                              figure = look.snapshot.fact(e->figure);
     if (!reading || !figure) continue;
     Result<ReadingTaken> r = fromValue<ReadingTaken>(reading->body);
     Result<FigureComputed> f = fromValue<FigureComputed>(figure->body);
@@ -65,21 +68,34 @@ const SieveBand* bandAt(const Material& material, const Measure& aperture) {
 }
 
 Value sieveTable(const Material& material, const SieveSheet& sheet) {
-  const std::vector<Measure> apertures = numbersNamed(sheet, "apertures"), masses = numbersNamed(sheet, "retained"), passing = passingOf(sheet);
+  const std::vector<Measure> apertures = numbersNamed(sheet, "apertures"),
+                             masses = numbersNamed(sheet, "retained"), passing = passingOf(sheet);
   Value::Array rows;
   for (std::size_t i = 0; i < apertures.size() && i < passing.size() && i < masses.size(); ++i) {
     const SieveBand* band = bandAt(material, apertures[i]);
     const double p = passing[i].value.value();
-    const bool below = band != nullptr && p < band->passing_min.value.value(), above = band != nullptr && p > band->passing_max.value.value();
-    rows.push_back(Value::Object{{"aperture", format(apertures[i])}, {"retained", format(masses[i])}, {"passing", Decimal::fixed(p, 2).text() + "\xC2\xA0%"},
-                                 {"band", band == nullptr ? "" : band->passing_min.value.text() + " to " + format(band->passing_max)},
-                                 {"word", band == nullptr ? "no limit on file" : below ? "outside below" : above ? "outside above" : "inside"}});
+    const bool below = band != nullptr && p < band->passing_min.value.value(),
+               above = band != nullptr && p > band->passing_max.value.value();
+    rows.push_back(Value::Object{{"aperture", format(apertures[i])},
+                                 {"retained", format(masses[i])},
+                                 {"passing", Decimal::fixed(p, 2).text() + "\xC2\xA0%"},
+                                 {"band", band == nullptr ? ""
+                                                          : band->passing_min.value.text() +
+                                                                " to " + format(band->passing_max)},
+                                 {"word", band == nullptr ? "no limit on file"
+                                          : below         ? "outside below"
+                                          : above         ? "outside above"
+                                                          : "inside"}});
   }
   std::string fineness, balance;
   for (const FigureValue& v : sheet.figure.values) {
-    if (v.name == "mass_balance" || v.name == "loss") balance = "Mass balance: " + Decimal::fixed(v.value.value.value(), 2).text() + "\xC2\xA0% lost";
+    if (v.name == "mass_balance" || v.name == "loss")
+      balance =
+          "Mass balance: " + Decimal::fixed(v.value.value.value(), 2).text() + "\xC2\xA0% lost";
     if (v.name != "d10" && v.name != "d50" && v.name != "d90") continue;
-    const std::string value = v.determined ? Decimal::fixed(micrometres(v.value), 1).text() + "\xC2\xA0µm" : v.why.value_or("not known");
+    const std::string value = v.determined
+                                  ? Decimal::fixed(micrometres(v.value), 1).text() + "\xC2\xA0µm"
+                                  : v.why.value_or("not known");
     fineness += (fineness.empty() ? "D" : " · D") + v.name.substr(1) + " " + value;
   }
   return Value::Object{{"rows", std::move(rows)}, {"balance", balance}, {"fineness", fineness}};
@@ -89,9 +105,14 @@ Value::Array ownResults(const Look& look, const LotState& lot, const VerdictGive
   Value::Array own;
   for (const Finding& f : now.findings) {
     if (f.characteristic == "hold") continue;
-    Value::Object row{{"word", word(f.word)}, {"characteristic", f.characteristic}, {"words", f.title}, {"limits", limitsValue(look, f, now.plan, now.plan_issue)}};
+    Value::Object row{{"word", word(f.word)},
+                      {"characteristic", f.characteristic},
+                      {"words", f.title},
+                      {"limits", limitsValue(look, f, now.plan, now.plan_issue)}};
     if (const std::string result = resultWords(f); !result.empty()) row.emplace("result", result);
-    if (const auto certificate = lot.received.certificate.find(f.characteristic); certificate != lot.received.certificate.end()) row.emplace("certificate", format(certificate->second));
+    if (const auto certificate = lot.received.certificate.find(f.characteristic);
+        certificate != lot.received.certificate.end())
+      row.emplace("certificate", format(certificate->second));
     if (const std::string svg = stripSvg(f); !svg.empty()) row.emplace("strip_svg", svg);
     Value::Array figures;
     for (const Sequence s : f.figures) figures.push_back(Value(s));
@@ -103,32 +124,42 @@ Value::Array ownResults(const Look& look, const LotState& lot, const VerdictGive
 
 Value::Array usedIn(const LotState& lot) {
   Value::Array list;
-  for (const std::string& batch : lot.used_in) list.push_back(Value::Object{{"kind", "batch"}, {"id", batch}, {"words", ""}});
+  for (const std::string& batch : lot.used_in)
+    list.push_back(Value::Object{{"kind", "batch"}, {"id", batch}, {"words", ""}});
   return list;
 }
 
 std::string sieveSvg(const Material& material, const LotState& lot, const SieveSheet& sheet) {
   figure::SieveChartInput chart;
   chart.title = "Sieve curve of lot " + lot.received.lot;
-  const std::vector<Measure> apertures = numbersNamed(sheet, "apertures"), passing = passingOf(sheet);
-  for (std::size_t i = apertures.size(); i-- > 0;)  // a stack is listed from coarse to fine, the axis runs from fine to coarse
-    if (i < passing.size()) chart.own.push_back({micrometres(apertures[i]), passing[i].value.value()});
-  for (const SieveBand& band : material.band) chart.band.push_back({micrometres(band.aperture), band.passing_min.value.value(), band.passing_max.value.value()});
-  std::sort(chart.band.begin(), chart.band.end(), [](const auto& a, const auto& b) { return a.aperture_um < b.aperture_um; });
+  const std::vector<Measure> apertures = numbersNamed(sheet, "apertures"),
+                             passing = passingOf(sheet);
+  for (std::size_t i = apertures.size();
+       i-- > 0;)  // a stack is listed from coarse to fine, the axis runs from fine to coarse
+    if (i < passing.size())
+      chart.own.push_back({micrometres(apertures[i]), passing[i].value.value()});
+  for (const SieveBand& band : material.band)
+    chart.band.push_back({micrometres(band.aperture), band.passing_min.value.value(),
+                          band.passing_max.value.value()});
+  std::sort(chart.band.begin(), chart.band.end(),
+            [](const auto& a, const auto& b) { return a.aperture_um < b.aperture_um; });
   for (const FigureValue& v : sheet.figure.values) {
     if ((v.name != "d10" && v.name != "d50" && v.name != "d90") || !v.determined) continue;
     const double size = micrometres(v.value);
-    chart.sizes.push_back({"D" + v.name.substr(1), size, std::stod(v.name.substr(1)), Decimal::fixed(size, 1).text() + " µm"});
+    chart.sizes.push_back({"D" + v.name.substr(1), size, std::stod(v.name.substr(1)),
+                           Decimal::fixed(size, 1).text() + " µm"});
   }
   chart.reading = fmt::format("{} sieves, {} sizes read.", chart.own.size(), chart.sizes.size());
   const Result<figure::Scene> scene = figure::sieveChart(chart);
   return scene ? figure::toSvg(*scene) : "";
 }
 
-Value permittedValue(const Look& look, std::string_view act_name, std::string_view label, Value::Object prefill, const std::string& href) {
+Value permittedValue(const Look& look, std::string_view act_name, std::string_view label,
+                     Value::Object prefill, const std::string& href) {
   Value::Object value{{"act", act_name}, {"label", label}, {"prefill", std::move(prefill)}};
   if (!href.empty()) value.emplace("href", href);
-  if (const std::vector<Missing> obstacles = permitObstacles(look, act_name); !obstacles.empty()) value.emplace("blocked", missingValue(obstacles));
+  if (const std::vector<Missing> obstacles = permitObstacles(look, act_name); !obstacles.empty())
+    value.emplace("blocked", missingValue(obstacles));
   return value;
 }
 
@@ -139,29 +170,38 @@ Result<Value> lot(const Look& look, const std::string& id) {
   if (!file) return file.error();
   const LotState& lot = file->lot;
   const VerdictGiven now = gate::judgeLot(*file);
-  const auto material = ledger::stateAs<Issued<Material>>(look.snapshot, projection::material, ledger::nowKey(lot.received.material));
+  const auto material = ledger::stateAs<Issued<Material>>(look.snapshot, projection::material,
+                                                          ledger::nowKey(lot.received.material));
   const std::optional<Fact> received = look.snapshot.fact(lot.received_fact);
   // A lot is opened by its disposition: the bar is drawn as a released one.
   GateState bar = lot.gate;
   if (lot.disposition == LotDisposition::clear) {
     bar.release = lot.decided_by;
-    const std::optional<Fact> decided = lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
+    const std::optional<Fact> decided =
+        lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
     if (decided) {
       bar.released_by = decided->person;
       bar.released_at = decided->recorded;
     }
   }
   Value::Object page{{"id", id},
-                     {"material", Value::Object{{"code", file->material.code}, {"name", file->material.name}, {"issue", material->issue}}},
-                     {"supplier", lot.received.supplier}, {"supplier_lot", lot.received.supplier_lot}, {"quantity", format(lot.received.quantity)},
+                     {"material", Value::Object{{"code", file->material.code},
+                                                {"name", file->material.name},
+                                                {"issue", material->issue}}},
+                     {"supplier", lot.received.supplier},
+                     {"supplier_lot", lot.received.supplier_lot},
+                     {"quantity", format(lot.received.quantity)},
                      {"received", received ? dayAndTime(look, received->happened.instant) : ""},
-                     {"mark", markOfLot(lot)}, {"sentence", lotSentence(lot, now)},
+                     {"mark", markOfLot(lot)},
+                     {"sentence", lotSentence(lot, now)},
                      {"bar", barValue(look, {Gate::lot, {"lot", id}, bar, now, true})},
-                     {"own", ownResults(look, lot, now)}, {"used_in", usedIn(lot)}};
+                     {"own", ownResults(look, lot, now)},
+                     {"used_in", usedIn(lot)}};
   if (lot.received.use_by) {
     page.emplace("use_by", formatDay(*lot.received.use_by));
     const bool late = *lot.received.use_by < look.today();
-    if (late || *lot.received.use_by < addDays(look.today(), 14)) page.emplace("use_by_word", late ? "late" : "due soon");
+    if (late || *lot.received.use_by < addDays(look.today(), 14))
+      page.emplace("use_by_word", late ? "late" : "due soon");
   }
   if (const std::optional<SieveSheet> sheet = sieveSheet(look, lot)) {
     page.emplace("sieve_svg", sieveSvg(file->material, lot, *sheet));
@@ -170,13 +210,19 @@ Result<Value> lot(const Look& look, const std::string& id) {
   Value::Array holds, facts;
   for (const Hold& hold : lot.holds) {
     const std::optional<Fact> fact = look.snapshot.fact(hold.fact);
-    holds.push_back(Value::Object{{"fact", hold.fact}, {"why", hold.why}, {"since", fact ? dayAndTime(look, fact->recorded) : ""}, {"who", fact ? dutyOf(look, fact->person) : ""}});
+    holds.push_back(Value::Object{{"fact", hold.fact},
+                                  {"why", hold.why},
+                                  {"since", fact ? dayAndTime(look, fact->recorded) : ""},
+                                  {"who", fact ? dutyOf(look, fact->person) : ""}});
   }
-  for (const Fact& fact : look.snapshot.factsOf({"lot", id}, 0, 1000)) facts.push_back(factLine(look, fact));
+  for (const Fact& fact : look.snapshot.factsOf({"lot", id}, 0, 1000))
+    facts.push_back(factLine(look, fact));
   page.emplace("holds", std::move(holds));
   page.emplace("facts", std::move(facts));
-  page.emplace("permitted", Value::Array{permittedValue(look, "reading take", "Enter readings", {}, "/laboratory?subject=lot:" + id),
-                                         permittedValue(look, "lot judge", "Judge and decide", {{"lot", id}}, "/judge/lot/lot/" + id)});
+  page.emplace("permitted", Value::Array{permittedValue(look, "reading take", "Enter readings", {},
+                                                        "/laboratory?subject=lot:" + id),
+                                         permittedValue(look, "lot judge", "Judge and decide",
+                                                        {{"lot", id}}, "/judge/lot/lot/" + id)});
   return Value(std::move(page));
 }
 
@@ -188,8 +234,13 @@ Value lots(const Look& look, const std::string& after) {
     const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key);
     if (!file) continue;
     const std::optional<Fact> received = look.snapshot.fact(file->lot.received_fact);
-    rows.push_back(Value::Object{{"id", s.key}, {"material", file->material.name}, {"supplier", file->lot.received.supplier}, {"mark", markOfLot(file->lot)},
-                                 {"words", lotSentence(file->lot, gate::judgeLot(*file))}, {"when", received ? dayAndTime(look, received->happened.instant) : ""}});
+    rows.push_back(
+        Value::Object{{"id", s.key},
+                      {"material", file->material.name},
+                      {"supplier", file->lot.received.supplier},
+                      {"mark", markOfLot(file->lot)},
+                      {"words", lotSentence(file->lot, gate::judgeLot(*file))},
+                      {"when", received ? dayAndTime(look, received->happened.instant) : ""}});
   }
   Value::Object page{{"rows", rows}};
   if (rows.size() == page_rows) page.emplace("next", last);

@@ -16,13 +16,19 @@ std::string hex(std::string_view raw) {
   return out;
 }
 
-std::string signatureWords(const Fact& fact) { return fact.signature.empty() ? "" : hex(fact.signature); }
+std::string signatureWords(const Fact& fact) {
+  return fact.signature.empty() ? "" : hex(fact.signature);
+}
 
 Value attachmentsOf(const Fact& fact) {
   Value::Array list;
   if (const std::string hash = fact.body.text("attachment"); !hash.empty()) {
-    const std::string name = fact.body.text("file_name").empty() ? fact.body.text("number") + ".pdf" : fact.body.text("file_name");
-    list.push_back(Value::Object{{"hash", hash}, {"name", name}, {"size", ""}, {"href", "/api/attachments/" + hash + "?name=" + name}});
+    const std::string name = fact.body.text("file_name").empty() ? fact.body.text("number") + ".pdf"
+                                                                 : fact.body.text("file_name");
+    list.push_back(Value::Object{{"hash", hash},
+                                 {"name", name},
+                                 {"size", ""},
+                                 {"href", "/api/attachments/" + hash + "?name=" + name}});
   }
   return list;
 }
@@ -50,7 +56,8 @@ Value fieldValue(const Field& field) {
 Value fieldsValue(const std::vector<Field>& fields) {
   Value::Array list;
   for (const Field& f : fields)
-    if (f.name != "irregular") list.push_back(fieldValue(f));  // what was irregular is found, never typed
+    if (f.name != "irregular")
+      list.push_back(fieldValue(f));  // what was irregular is found, never typed
   return list;
 }
 
@@ -58,14 +65,21 @@ struct NounRowInfo {
   std::string_view kind, one, many;
 };
 constexpr NounRowInfo noun_kinds[] = {
-    {"material", "material", "Materials"}, {"compound", "compound", "Compounds"}, {"part", "part", "Parts"},
-    {"machine", "machine", "Machines and ovens"}, {"gauge", "gauge", "Gauges"}, {"person", "person", "People"},
-    {"plan", "control plan", "Control plans"}, {"programme", "cure programme", "Cure programmes"}, {"approval", "approval", "Approvals"},
+    {"material", "material", "Materials"},
+    {"compound", "compound", "Compounds"},
+    {"part", "part", "Parts"},
+    {"machine", "machine", "Machines and ovens"},
+    {"gauge", "gauge", "Gauges"},
+    {"person", "person", "People"},
+    {"plan", "control plan", "Control plans"},
+    {"programme", "cure programme", "Cure programmes"},
+    {"approval", "approval", "Approvals"},
     {"layout", "file layout", "File layouts"},
 };
 
 const NounRowInfo* findNounKind(std::string_view kind) {
-  const auto found = std::find_if(std::begin(noun_kinds), std::end(noun_kinds), [&](const NounRowInfo& n) { return n.kind == kind; });
+  const auto found = std::find_if(std::begin(noun_kinds), std::end(noun_kinds),
+                                  [&](const NounRowInfo& n) { return n.kind == kind; });
   return found == std::end(noun_kinds) ? nullptr : found;
 }
 
@@ -104,18 +118,30 @@ Result<Value> fact(const Look& look, const ledger::Store&, Sequence sequence) {
   if (!found) return noSuch("fact", std::to_string(sequence));
   Value::Array subjects;
   for (const Subject& s : found->subjects) subjects.push_back(subjectValue(s));
-  Value::Object page{{"sequence", sequence}, {"kind", found->kind}, {"version", found->version}, {"words", factWords(*found)},
-                     {"happened", formatLocal(found->happened.instant, found->happened.zone, true)}, {"recorded", formatLocal(found->recorded, look.card.zone, true)},
-                     {"person", Value::Object{{"number", found->person}, {"duty", dutyOf(look, found->person)}}}, {"subjects", std::move(subjects)},
-                     {"body", found->body}, {"bytes", found->bytes}, {"hash", found->hash}, {"previous", found->previous}, {"attachments", attachmentsOf(*found)}};
+  Value::Object page{
+      {"sequence", sequence},
+      {"kind", found->kind},
+      {"version", found->version},
+      {"words", factWords(*found)},
+      {"happened", formatLocal(found->happened.instant, found->happened.zone, true)},
+      {"recorded", formatLocal(found->recorded, look.card.zone, true)},
+      {"person", Value::Object{{"number", found->person}, {"duty", dutyOf(look, found->person)}}},
+      {"subjects", std::move(subjects)},
+      {"body", found->body},
+      {"bytes", found->bytes},
+      {"hash", found->hash},
+      {"previous", found->previous},
+      {"attachments", attachmentsOf(*found)}};
   if (!found->happened.as_typed.empty()) page.emplace("as_typed", found->happened.as_typed);
   if (!found->body["remark"].isNull()) {
     Value remark = found->body["remark"];
     if (remark["irregular"].isNull()) remark.asObject()->emplace("irregular", Value::Array{});
     page.emplace("remark", std::move(remark));
   }
-  page.emplace("rests_on", found->body["readings"].isNull() ? Value(Value::Array{}) : found->body["readings"]);
-  if (const std::optional<Sequence> by = correctedBy(look, *found)) page.emplace("corrected_by", *by);
+  page.emplace("rests_on",
+               found->body["readings"].isNull() ? Value(Value::Array{}) : found->body["readings"]);
+  if (const std::optional<Sequence> by = correctedBy(look, *found))
+    page.emplace("corrected_by", *by);
   if (!found->signature.empty()) {
     page.emplace("signature", signatureWords(*found));
     page.emplace("signer", hex(found->signer));
@@ -143,22 +169,42 @@ Result<Value> find(const Look& look, const std::string& typed) {
   std::string code;
   for (const char c : typed)
     if (c != ' ') code += static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
-  const bool number = !code.empty() && std::all_of(code.begin(), code.end(), [](char c) { return c >= '0' && c <= '9'; });
-  if (number && code.size() < 12 && look.snapshot.fact(std::stoll(code))) return Value(Value::Object{{"kind", "fact"}, {"id", code}, {"href", "/facts/" + code}, {"words", "fact " + code}});
+  const bool number = !code.empty() && std::all_of(code.begin(), code.end(),
+                                                   [](char c) { return c >= '0' && c <= '9'; });
+  if (number && code.size() < 12 && look.snapshot.fact(std::stoll(code)))
+    return Value(Value::Object{
+        {"kind", "fact"}, {"id", code}, {"href", "/facts/" + code}, {"words", "fact " + code}});
   std::optional<Value> known = look.snapshot.state(projection::code, code);
-  if (!known && code.size() == 6) known = look.snapshot.state(projection::code, code.substr(0, 5) + "-" + code.substr(5));
+  if (!known && code.size() == 6)
+    known = look.snapshot.state(projection::code, code.substr(0, 5) + "-" + code.substr(5));
   if (!known) return noSuch("code", typed);
   Subject subject = *fromValue<Subject>(*known);
   if (subject.kind == "mix")
-    if (const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, subject.id)) return Value(Value::Object{{"kind", "mix"}, {"id", subject.id}, {"href", "/batches/" + mix->opened.batch}, {"words", fmt::format("mix {} of batch {}", subject.id, mix->opened.batch)}});
+    if (const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, subject.id))
+      return Value(Value::Object{
+          {"kind", "mix"},
+          {"id", subject.id},
+          {"href", "/batches/" + mix->opened.batch},
+          {"words", fmt::format("mix {} of batch {}", subject.id, mix->opened.batch)}});
   if (subject.kind == "box")
-    if (const auto box = ledger::stateAs<BoxState>(look.snapshot, projection::box, subject.id)) return Value(Value::Object{{"kind", "box"}, {"id", subject.id}, {"href", "/batches/" + box->packed.batch}, {"words", fmt::format("box {} of batch {}", subject.id, box->packed.batch)}});
+    if (const auto box = ledger::stateAs<BoxState>(look.snapshot, projection::box, subject.id))
+      return Value(Value::Object{
+          {"kind", "box"},
+          {"id", subject.id},
+          {"href", "/batches/" + box->packed.batch},
+          {"words", fmt::format("box {} of batch {}", subject.id, box->packed.batch)}});
   if (subject.kind == "shipment") {
     const auto list = look.snapshot.factsOf(subject, 0, 1);
     const std::string href = list.empty() ? "/" : "/facts/" + std::to_string(list.front().sequence);
-    return Value(Value::Object{{"kind", "shipment"}, {"id", subject.id}, {"href", href}, {"words", "shipment " + subject.id}});
+    return Value(Value::Object{{"kind", "shipment"},
+                               {"id", subject.id},
+                               {"href", href},
+                               {"words", "shipment " + subject.id}});
   }
-  return Value(Value::Object{{"kind", subject.kind}, {"id", subject.id}, {"href", hrefOf(subject)}, {"words", subject.kind + " " + subject.id}});
+  return Value(Value::Object{{"kind", subject.kind},
+                             {"id", subject.id},
+                             {"href", hrefOf(subject)},
+                             {"words", subject.kind + " " + subject.id}});
 }
 
 Value acts() {
@@ -166,8 +212,13 @@ Value acts() {
   for (const act::Kind& kind : act::kinds()) {
     std::string path(kind.name);
     std::replace(path.begin(), path.end(), ' ', '/');
-    list.push_back(Value::Object{{"name", kind.name}, {"path", path}, {"words", kind.words}, {"operation", word(kind.operation)}, {"signed", kind.must_be_signed},
-                                 {"prepared", kind.prepared}, {"fields", fieldsValue(kind.fields())}});
+    list.push_back(Value::Object{{"name", kind.name},
+                                 {"path", path},
+                                 {"words", kind.words},
+                                 {"operation", word(kind.operation)},
+                                 {"signed", kind.must_be_signed},
+                                 {"prepared", kind.prepared},
+                                 {"fields", fieldsValue(kind.fields())}});
   }
   return list;
 }
@@ -179,8 +230,14 @@ Value nounKinds(const Look& look) {
     std::vector<Field> fields;
     for (const Field& f : kind->fields())
       if (f.name == "noun") fields = f.members;
-    list.push_back(Value::Object{{"kind", info.kind}, {"words", info.many}, {"one", info.one}, {"count", static_cast<std::int64_t>(look.snapshot.states(info.kind, "now/", "", 100'000).size())},
-                                 {"act", std::string(info.kind) + "/issue"}, {"fields", fieldsValue(fields)}});
+    list.push_back(Value::Object{
+        {"kind", info.kind},
+        {"words", info.many},
+        {"one", info.one},
+        {"count",
+         static_cast<std::int64_t>(look.snapshot.states(info.kind, "now/", "", 100'000).size())},
+        {"act", std::string(info.kind) + "/issue"},
+        {"fields", fieldsValue(fields)}});
   }
   return list;
 }
@@ -192,7 +249,10 @@ Result<Value> nouns(const Look& look, const std::string& kind, const std::string
   for (const ledger::State& s : look.snapshot.states(kind, "now/", after, page_rows)) {
     last = s.key;
     const Value& noun = s.value["noun"];
-    rows.push_back(Value::Object{{"code", nounCode(noun)}, {"name", nounName(noun)}, {"issue", s.value["issue"]}, {"words", s.value.text("why")}});
+    rows.push_back(Value::Object{{"code", nounCode(noun)},
+                                 {"name", nounName(noun)},
+                                 {"issue", s.value["issue"]},
+                                 {"words", s.value.text("why")}});
   }
   Value::Object page{{"rows", rows}};
   if (rows.size() == page_rows) page.emplace("next", last);
@@ -208,14 +268,22 @@ Result<Value> noun(const Look& look, const std::string& kind, const std::string&
     if (f.kind != kind + ".issued") continue;
     const Value& now = f.body["noun"];
     name = nounName(now);
-    issues.push_back(Value::Object{{"issue", f.body["issue"]}, {"why", f.body.text("why")}, {"fact", f.sequence}, {"who", dutyOf(look, f.person)}, {"when", dayAndTime(look, f.recorded)},
-                                   {"noun", now}, {"counts", false}, {"changed", before.isNull() ? Value::Array{} : changedMembers(now, before)}});
+    issues.push_back(
+        Value::Object{{"issue", f.body["issue"]},
+                      {"why", f.body.text("why")},
+                      {"fact", f.sequence},
+                      {"who", dutyOf(look, f.person)},
+                      {"when", dayAndTime(look, f.recorded)},
+                      {"noun", now},
+                      {"counts", false},
+                      {"changed", before.isNull() ? Value::Array{} : changedMembers(now, before)}});
     before = now;
   }
   if (issues.empty()) return noSuch(kind, code);
   std::reverse(issues.begin(), issues.end());
   issues.front().asObject()->insert_or_assign("counts", true);
-  return Value(Value::Object{{"kind", kind}, {"code", code}, {"name", name}, {"issues", std::move(issues)}});
+  return Value(
+      Value::Object{{"kind", kind}, {"code", code}, {"name", name}, {"issues", std::move(issues)}});
 }
 
 }  // namespace platemark::service::view

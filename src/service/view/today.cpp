@@ -11,11 +11,13 @@ constexpr std::size_t all = 100'000;
 constexpr int soon_days = 14;
 
 std::string spelled(std::size_t n) {
-  static constexpr std::array words{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"};
+  static constexpr std::array words{"no",    "one",   "two",  "three", "four",   "five",  "six",
+                                    "seven", "eight", "nine", "ten",   "eleven", "twelve"};
   return n < words.size() ? words[n] : grouped(static_cast<std::int64_t>(n));
 }
 std::string capital(std::string text) {
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
   return text;
 }
 
@@ -28,11 +30,15 @@ struct Standing {
   bool ready = true;
 };
 
-bool against(FindingWord w) { return w == FindingWord::outside_above || w == FindingWord::outside_below || w == FindingWord::not_met; }
+bool against(FindingWord w) {
+  return w == FindingWord::outside_above || w == FindingWord::outside_below ||
+         w == FindingWord::not_met;
+}
 
 Standing standingOf(const VerdictGiven& now, const GateState& gate) {
   Standing standing;
-  if (gate.overtaken_by) return {"overtaken", gate.overtaken_why + ".", "Judge it again", "quality manager", true};
+  if (gate.overtaken_by)
+    return {"overtaken", gate.overtaken_why + ".", "Judge it again", "quality manager", true};
   const Finding* first = nullptr;
   std::size_t open = 0;
   for (const Finding& f : now.findings) {
@@ -41,18 +47,23 @@ Standing standingOf(const VerdictGiven& now, const GateState& gate) {
     if (first == nullptr || (against(f.word) && !against(first->word))) first = &f;
     if (f.word == FindingWord::missing || f.word == FindingWord::no_limit) standing.ready = false;
   }
-  if (first == nullptr) return {"inside", fmt::format("{} findings, all inside", now.findings.size()), "Your signature", "quality manager", true};
+  if (first == nullptr)
+    return {"inside", fmt::format("{} findings, all inside", now.findings.size()), "Your signature",
+            "quality manager", true};
   standing.word = word(first->word);
   standing.why = first->sentence + (open > 1 ? fmt::format(" And {} more.", open - 1) : "");
   standing.who = first->who.empty() ? "quality manager" : first->who;
   if (against(first->word)) {
     standing.ready = true;
-    standing.settle = "Choose rework, concession or scrap";
+    standing.settle = "Decide what becomes of it";
     standing.who = "quality manager";
   } else if (first->word == FindingWord::unconfirmed) {
     standing.settle = "Read the document and adopt the limit";
   } else {
-    standing.settle = first->wanted > first->counted ? fmt::format("{} more {}", first->wanted - first->counted, first->wanted - first->counted == 1 ? "result" : "results") : "What the sentence names";
+    standing.settle = first->wanted > first->counted
+                          ? fmt::format("{} more {}", first->wanted - first->counted,
+                                        first->wanted - first->counted == 1 ? "result" : "results")
+                          : "What the sentence names";
   }
   return standing;
 }
@@ -64,7 +75,9 @@ struct Held {
 };
 
 bool outOfOven(const BatchState& batch) {
-  return batch.cure.verdict || !batch.holds.empty() || std::any_of(batch.steps.begin(), batch.steps.end(), [](const StepDone& s) { return s.step >= Step::cure; });
+  return batch.cure.verdict || !batch.holds.empty() ||
+         std::any_of(batch.steps.begin(), batch.steps.end(),
+                     [](const StepDone& s) { return s.step >= Step::cure; });
 }
 
 void addHeld(const Look& look, Held& held, const gate::BatchFile& file) {
@@ -77,9 +90,16 @@ void addHeld(const Look& look, Held& held, const gate::BatchFile& file) {
     if (s.step == Step::cure) since = s.happened;
   (standing.ready ? held.ready : held.waiting) += 1;
   held.pads += goodPads(batch);
-  held.rows.push_back(Value::Object{{"batch", batch.opened.batch}, {"part", file.part.code}, {"compound", file.compound.name}, {"pads", grouped(goodPads(batch))},
-                                    {"word", standing.word}, {"why", standing.why}, {"settle", standing.settle}, {"who", standing.who},
-                                    {"since", lasted(since, look.snapshot.now())}, {"group", standing.ready ? "ready" : "waiting"}});
+  held.rows.push_back(Value::Object{{"batch", batch.opened.batch},
+                                    {"part", file.part.code},
+                                    {"compound", file.compound.name},
+                                    {"pads", grouped(goodPads(batch))},
+                                    {"word", standing.word},
+                                    {"why", standing.why},
+                                    {"settle", standing.settle},
+                                    {"who", standing.who},
+                                    {"since", lasted(since, look.snapshot.now())},
+                                    {"group", standing.ready ? "ready" : "waiting"}});
 }
 
 Value::Array waitingLots(const Look& look) {
@@ -89,9 +109,14 @@ Value::Array waitingLots(const Look& look) {
     if (!file || file->lot.disposition != LotDisposition::hold) continue;
     const Standing standing = standingOf(gate::judgeLot(*file), file->lot.gate);
     const std::optional<Fact> received = look.snapshot.fact(file->lot.received_fact);
-    rows.push_back(Value::Object{{"lot", s.key}, {"material", file->material.name}, {"word", standing.word}, {"why", standing.why},
-                                 {"settle", standing.word == "inside" ? "Clear the lot" : standing.settle}, {"who", standing.who},
-                                 {"since", received ? lasted(received->happened.instant, look.snapshot.now()) : ""}});
+    rows.push_back(Value::Object{
+        {"lot", s.key},
+        {"material", file->material.name},
+        {"word", standing.word},
+        {"why", standing.why},
+        {"settle", standing.word == "inside" ? "Clear the lot" : standing.settle},
+        {"who", standing.who},
+        {"since", received ? lasted(received->happened.instant, look.snapshot.now()) : ""}});
   }
   return rows;
 }
@@ -100,9 +125,15 @@ void addLateGauges(const Look& look, Value::Array& rows) {
   for (const Issued<Gauge>& g : act::allOf<Gauge>(look.snapshot, projection::gauge)) {
     const bool late = g.noun.calibration_due < look.today();
     if (!late && addDays(look.today(), soon_days) < g.noun.calibration_due) continue;
-    rows.push_back(Value::Object{{"word", late ? "late" : "due soon"}, {"what", g.noun.name + ", calibration"}, {"kind", "gauge"}, {"id", g.noun.code},
-                                 {"hangs", late ? "Its readings are kept and do not count" : "Its readings count until then"}, {"helps", "Calibrate it and enter the certificate"},
-                                 {"who", "laboratory technician"}, {"by", formatDay(g.noun.calibration_due)}});
+    rows.push_back(Value::Object{{"word", late ? "late" : "due soon"},
+                                 {"what", g.noun.name + ", calibration"},
+                                 {"kind", "gauge"},
+                                 {"id", g.noun.code},
+                                 {"hangs", late ? "Its readings are kept and do not count"
+                                                : "Its readings count until then"},
+                                 {"helps", "Calibrate it and enter the certificate"},
+                                 {"who", "laboratory technician"},
+                                 {"by", formatDay(g.noun.calibration_due)}});
   }
 }
 
@@ -112,8 +143,15 @@ void addLateLots(const Look& look, Value::Array& rows) {
     if (!lot || !lot->received.use_by || lot->disposition == LotDisposition::refuse) continue;
     const bool late = *lot->received.use_by < look.today();
     if (!late && addDays(look.today(), soon_days) < *lot->received.use_by) continue;
-    rows.push_back(Value::Object{{"word", late ? "late" : "due soon"}, {"what", "Lot " + s.key + ", " + lot->received.material}, {"kind", "lot"}, {"id", s.key},
-                                 {"hangs", late ? "It may not be used any more" : "It may be used until then"}, {"helps", "Use it up, or retest it"}, {"who", "laboratory technician"}, {"by", formatDay(*lot->received.use_by)}});
+    rows.push_back(
+        Value::Object{{"word", late ? "late" : "due soon"},
+                      {"what", "Lot " + s.key + ", " + lot->received.material},
+                      {"kind", "lot"},
+                      {"id", s.key},
+                      {"hangs", late ? "It may not be used any more" : "It may be used until then"},
+                      {"helps", "Use it up, or retest it"},
+                      {"who", "laboratory technician"},
+                      {"by", formatDay(*lot->received.use_by)}});
   }
 }
 
@@ -121,15 +159,27 @@ void addLateLots(const Look& look, Value::Array& rows) {
 void addCounts(const gate::BatchFile& file, Value::Array& rows) {
   for (const Finding& f : gate::judgeBatch(Gate::cure, file).findings)
     if (f.characteristic == "counts" && f.word != FindingWord::inside)
-      rows.push_back(Value::Object{{"word", "late"}, {"what", "Batch " + file.batch.opened.batch + ", counts"}, {"kind", "batch"}, {"id", file.batch.opened.batch}, {"hangs", f.sentence},
-                                   {"helps", "Count again and correct the count"}, {"who", f.who}, {"by", ""}});
+      rows.push_back(Value::Object{{"word", "late"},
+                                   {"what", "Batch " + file.batch.opened.batch + ", counts"},
+                                   {"kind", "batch"},
+                                   {"id", file.batch.opened.batch},
+                                   {"hangs", f.sentence},
+                                   {"helps", "Count again and correct the count"},
+                                   {"who", f.who},
+                                   {"by", ""}});
 }
 
 Value runningRow(const gate::BatchFile& file) {
   const BatchState& batch = file.batch;
-  const std::string step = batch.steps.empty() ? "opened" : std::string(word(batch.steps.back().step));
-  return Value::Object{{"batch", batch.opened.batch}, {"part", file.part.code}, {"compound", file.compound.name}, {"pads", grouped(goodPads(batch))}, {"step", step},
-                       {"words", batch.steps.empty() ? "opened, nothing done yet" : "last step on record: " + step}};
+  const std::string step =
+      batch.steps.empty() ? "opened" : std::string(word(batch.steps.back().step));
+  return Value::Object{
+      {"batch", batch.opened.batch},
+      {"part", file.part.code},
+      {"compound", file.compound.name},
+      {"pads", grouped(goodPads(batch))},
+      {"step", step},
+      {"words", batch.steps.empty() ? "opened, nothing done yet" : "last step on record: " + step}};
 }
 
 void addOvertaken(const Look& look, const gate::BatchFile& file, Value::Array& rows) {
@@ -137,18 +187,33 @@ void addOvertaken(const Look& look, const gate::BatchFile& file, Value::Array& r
   const GateState& gate = batch.final.overtaken_by ? batch.final : batch.cure;
   for (const ledger::State& s : look.snapshot.states(projection::shipment, "", "", all)) {
     const Result<ShipmentState> shipment = fromValue<ShipmentState>(s.value);
-    if (!shipment || std::find(shipment->batches.begin(), shipment->batches.end(), batch.opened.batch) == shipment->batches.end()) continue;
-    rows.push_back(Value::Object{{"batch", batch.opened.batch}, {"shipment", s.key}, {"customer", shipment->shipped.customer}, {"why", gate.overtaken_why}, {"fact", *gate.overtaken_by}});
+    if (!shipment || std::find(shipment->batches.begin(), shipment->batches.end(),
+                               batch.opened.batch) == shipment->batches.end())
+      continue;
+    rows.push_back(Value::Object{{"batch", batch.opened.batch},
+                                 {"shipment", s.key},
+                                 {"customer", shipment->shipped.customer},
+                                 {"why", gate.overtaken_why},
+                                 {"fact", *gate.overtaken_by}});
   }
 }
 
-std::string sentenceOf(const Held& held, std::size_t late, std::size_t lots, std::size_t overtaken) {
-  std::string s = held.ready == 0 ? "**No batch waits for you**" : fmt::format("**{} {} for you**", capital(spelled(held.ready)), held.ready == 1 ? "batch waits" : "batches wait");
+std::string sentenceOf(const Held& held, std::size_t late, std::size_t lots,
+                       std::size_t overtaken) {
+  std::string s = held.ready == 0 ? "**No batch waits for you**"
+                                  : fmt::format("**{} {} for you**", capital(spelled(held.ready)),
+                                                held.ready == 1 ? "batch waits" : "batches wait");
   if (held.waiting > 0) s += fmt::format(", {} for evidence", spelled(held.waiting));
   s += ".";
-  if (lots > 0) s += fmt::format(" {} {} not cleared.", capital(spelled(lots)), lots == 1 ? "lot is" : "lots are");
-  if (late > 0) s += fmt::format(" {} {} late or due.", capital(spelled(late)), late == 1 ? "thing is" : "things are");
-  if (overtaken > 0) s += fmt::format(" {} {} left the house before a later fact.", capital(spelled(overtaken)), overtaken == 1 ? "batch has" : "batches have");
+  if (lots > 0)
+    s += fmt::format(" {} {} not cleared.", capital(spelled(lots)),
+                     lots == 1 ? "lot is" : "lots are");
+  if (late > 0)
+    s += fmt::format(" {} {} late or due.", capital(spelled(late)),
+                     late == 1 ? "thing is" : "things are");
+  if (overtaken > 0)
+    s += fmt::format(" {} {} left the house before a later fact.", capital(spelled(overtaken)),
+                     overtaken == 1 ? "batch has" : "batches have");
   return s;
 }
 
@@ -161,11 +226,14 @@ Value today(const Look& look) {
     const Result<gate::BatchFile> file = act::batchFile(look.snapshot, s.key, look.today());
     if (!file) continue;
     const BatchState& batch = file->batch;
-    if (batch.shipped > 0 && (batch.final.overtaken_by || batch.cure.overtaken_by)) addOvertaken(look, *file, overtaken);
+    if (batch.shipped > 0 && (batch.final.overtaken_by || batch.cure.overtaken_by))
+      addOvertaken(look, *file, overtaken);
     if (batch.final.open()) continue;
     addCounts(*file, late);
-    if (outOfOven(batch)) addHeld(look, held, *file);
-    else running.push_back(runningRow(*file));
+    if (outOfOven(batch))
+      addHeld(look, held, *file);
+    else
+      running.push_back(runningRow(*file));
   }
   addLateGauges(look, late);
   addLateLots(look, late);
@@ -175,7 +243,10 @@ Value today(const Look& look) {
   return Value::Object{{"sentence", sentence},
                        {"now", dayAndTime(look, look.snapshot.now())},
                        {"on_hold", std::move(held.rows)},
-                       {"on_hold_words", fmt::format("{}, {} pads", counted(static_cast<std::int64_t>(held_count), "batch", "batches"), grouped(held.pads))},
+                       {"on_hold_words", fmt::format("{}, {} pads",
+                                                     counted(static_cast<std::int64_t>(held_count),
+                                                             "batch", "batches"),
+                                                     grouped(held.pads))},
                        {"lots", std::move(lots)},
                        {"late", std::move(late)},
                        {"running", std::move(running)},

@@ -28,7 +28,7 @@ struct Look {
 [[nodiscard]] std::string clockTime(const Look& look, Instant instant);   ///< "06:10"
 [[nodiscard]] std::string monthDay(const Look& look, Instant instant);    ///< "11-23"
 [[nodiscard]] std::string lasted(Instant from, Instant to);               ///< "1 d 2 h", "14 min"
-[[nodiscard]] std::string grouped(std::int64_t n);                        ///< "2 400" with thin space
+[[nodiscard]] std::string grouped(std::int64_t n);  ///< "2 400" with thin space
 [[nodiscard]] std::string counted(std::int64_t n, std::string_view one, std::string_view many);
 [[nodiscard]] std::string dutyOf(const Look& look, PersonNumber number);
 
@@ -37,8 +37,10 @@ struct Look {
 [[nodiscard]] Value subjectValue(const Subject& subject);
 [[nodiscard]] std::string hrefOf(const Subject& subject);
 /// Limits of a finding in words, with source and state of confirmation.
-[[nodiscard]] Value limitsValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue);
-[[nodiscard]] Value findingValue(const Look& look, const Finding& finding, const std::string& plan, std::int64_t plan_issue);
+[[nodiscard]] Value limitsValue(const Look& look, const Finding& finding, const std::string& plan,
+                                std::int64_t plan_issue);
+[[nodiscard]] Value findingValue(const Look& look, const Finding& finding, const std::string& plan,
+                                 std::int64_t plan_issue);
 /// One gate of one thing: state, what is missing, findings, verdict, release.
 struct BarInput {
   Gate gate;
@@ -60,7 +62,9 @@ struct BarInput {
 /// "hold", "released", … of a batch.
 [[nodiscard]] std::string_view markOf(const BatchState& batch, const VerdictGiven& cure_now);
 /// The first sentence a person should read about a batch.
-[[nodiscard]] std::string batchSentence(const Look& look, const BatchState& batch, const VerdictGiven& cure_now, const VerdictGiven& final_now);
+[[nodiscard]] std::string batchSentence(const Look& look, const BatchState& batch,
+                                        const VerdictGiven& cure_now,
+                                        const VerdictGiven& final_now);
 [[nodiscard]] std::int64_t goodPads(const BatchState& batch);
 /// May the looking person do this act? The obstacles when not.
 [[nodiscard]] std::vector<Missing> permitObstacles(const Look& look, std::string_view act);
@@ -83,12 +87,16 @@ struct BarInput {
 [[nodiscard]] Result<Value> find(const Look& look, const std::string& code);
 [[nodiscard]] Value acts();
 [[nodiscard]] Value nounKinds(const Look& look);
-[[nodiscard]] Result<Value> nouns(const Look& look, const std::string& kind, const std::string& after);
-[[nodiscard]] Result<Value> noun(const Look& look, const std::string& kind, const std::string& code);
+[[nodiscard]] Result<Value> nouns(const Look& look, const std::string& kind,
+                                  const std::string& after);
+[[nodiscard]] Result<Value> noun(const Look& look, const std::string& kind,
+                                 const std::string& code);
 [[nodiscard]] Value methods();
 [[nodiscard]] Result<Value> evaluate(const std::string& method, const Value& asked);
 [[nodiscard]] Result<Value> laboratory(const Look& look, const Subject& subject);
-[[nodiscard]] Result<Value> judgement(const Look& look, const std::string& gate, const Subject& subject);
-[[nodiscard]] Result<Value> adoption(const Look& look, const std::string& plan, std::int64_t issue, const std::string& characteristic);
+[[nodiscard]] Result<Value> judgement(const Look& look, const std::string& gate,
+                                      const Subject& subject);
+[[nodiscard]] Result<Value> adoption(const Look& look, const std::string& plan, std::int64_t issue,
+                                     const std::string& characteristic);
 
 }  // namespace platemark::service::view

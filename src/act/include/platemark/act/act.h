@@ -26,6 +26,8 @@ struct Context {
   Happened happened;
   /// The calendar day of the happening in the plant's zone.
   [[nodiscard]] Day day() const { return dayIn(happened.instant, happened.zone); }
+  /// The day of asking: judging and signing are done now, whatever time is typed.
+  [[nodiscard]] Day today() const { return dayIn(snapshot.now(), happened.zone); }
 };
 
 struct Kind {
@@ -37,6 +39,8 @@ struct Kind {
   bool prepared = false;
   std::vector<Field> (*fields)();
   ledger::Decision (*decide)(const Context& context, const Value& input);
+  /// The permit for this very input, where it is not always `operation`.
+  Operation (*operation_for)(const Value& input) = nullptr;
 };
 
 [[nodiscard]] std::span<const Kind> kinds();

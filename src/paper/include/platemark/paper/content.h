@@ -15,7 +15,7 @@ namespace platemark::paper {
 
 struct BatchHead {
   std::string plant;           ///< "Marrowfen Friction Works"
-  std::string batch;           ///< stamp: "K7Q4M-9"
+  std::string batch;           ///< stamp: "K7M4J-7"
   std::string part;            ///< "MF-1041"
   std::string part_words;      ///< what it is
   std::string compound_issue;  ///< "Heron 3, issue 14"

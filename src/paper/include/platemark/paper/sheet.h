@@ -80,7 +80,7 @@ using Block = std::variant<Heading, Paragraph, FactGrid, Table, Drawing, Break>;
 
 struct Paper {
   std::string title;            ///< running head and document title
-  std::string record_id;        ///< running head: "K7Q4M-9"
+  std::string record_id;        ///< running head: "K7M4J-7"
   std::string author;           ///< document author: the plant
   std::string chain_head;       ///< short form, running foot
   std::string program_version;  ///< running foot

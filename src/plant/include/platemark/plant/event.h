@@ -323,7 +323,7 @@ struct ReleaseSigned {
   Sequence verdict = 0;
   std::string verdict_digest;
   Outcome outcome = Outcome::conforms;
-  std::string meaning;  ///< "I release batch K7Q4M-9 for finishing …"
+  std::string meaning;  ///< "I release batch K7M4J-7 for finishing …"
   template <class V> void describe(V& v) {
     v("gate", gate); v("subject", subject); v("verdict", verdict); v("verdict_digest", verdict_digest); v("outcome", outcome); v("meaning", meaning);
   }

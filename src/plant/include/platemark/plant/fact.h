@@ -30,7 +30,7 @@ struct Happened {
   void describe(V& v) { v("instant", instant); v("zone", zone); v("as_typed", as_typed); v("late_because", late_because); }
 };
 
-/// What a fact is about: {"batch", "K7Q4M-9"}.
+/// What a fact is about: {"batch", "K7M4J-7"}.
 struct Subject {
   std::string kind;
   std::string id;

@@ -1,5 +1,5 @@
 /// The number stamped into a plate: letter, digit, letter, digit, letter,
-/// hyphen, check digit: "K7Q4M-9".
+/// hyphen, check digit: "K7M4J-7".
 ///
 /// Letters only from A C E F H J K M N P R T V W X Y, so that no letter looks
 /// like a digit or another letter on a corroded plate; the pattern tells at each

@@ -79,7 +79,7 @@ struct LotState {
   std::optional<Sequence> decided_by;
   std::vector<Evidence> evidence;
   GateState gate;
-  std::vector<std::string> used_in;   ///< "mix 2231-1", "batch K7Q4M-9"
+  std::vector<std::string> used_in;   ///< "mix 2231-1", "batch K7M4J-7"
   std::vector<Hold> holds;
   template <class V> void describe(V& v) {
     v("received", received); v("received_fact", received_fact); v("plan", plan); v("disposition", disposition); v("decided_why", decided_why);

@@ -18,7 +18,9 @@ namespace platemark::service {
 [[nodiscard]] Result<intake::FileLayout> layoutFrom(const Value& mapping);
 
 /// The file behind an attachment, read by the layout. Errors: attachment.unknown, intake.*.
-[[nodiscard]] Result<intake::Series> readRecording(const ledger::Store& store, const std::string& attachment, const std::string& file_name,
+[[nodiscard]] Result<intake::Series> readRecording(const ledger::Store& store,
+                                                   const std::string& attachment,
+                                                   const std::string& file_name,
                                                    const intake::FileLayout& layout);
 
 /// The programme as the chart method takes it.

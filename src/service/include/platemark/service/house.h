@@ -32,7 +32,8 @@ struct House {
 };
 
 /// Errors: house.none (no plant.json), house.bad_card, and those of the store.
-[[nodiscard]] Result<House> openHouse(const std::string& folder, std::shared_ptr<ledger::Clock> clock = ledger::systemClock());
+[[nodiscard]] Result<House> openHouse(const std::string& folder,
+                                      std::shared_ptr<ledger::Clock> clock = ledger::systemClock());
 
 struct Founder {
   std::string name;
@@ -42,8 +43,9 @@ struct Founder {
 };
 /// Makes the folder, its card, its record and the first person, who may do everything that
 /// founding needs. Errors: house.exists, and those of the store and of passwords.
-[[nodiscard]] Result<House> foundHouse(const std::string& folder, const PlantCard& card, const Founder& founder,
-                                       std::shared_ptr<ledger::Clock> clock = ledger::systemClock());
+[[nodiscard]] Result<House> foundHouse(
+    const std::string& folder, const PlantCard& card, const Founder& founder,
+    std::shared_ptr<ledger::Clock> clock = ledger::systemClock());
 
 /// Asks one act and waits until it is durable or refused. `password` unlocks the key for acts
 /// that must be signed; it is never kept. Hashing is done here, off the writer.
@@ -59,7 +61,10 @@ struct Asked {
 [[nodiscard]] Result<ledger::Receipt> ask(House& house, Asked asked);
 
 /// Makes a person who can sign in, and issues their permits; the asker needs the permit for people.
-/// Errors: those of People::add and of 'person issue'; a person without issued permits cannot do anything.
-[[nodiscard]] Result<ledger::Receipt> addPerson(House& house, PersonNumber asker, const Founder& person, const std::vector<Permit>& permits);
+/// Errors: those of People::add and of 'person issue'; a person without issued permits cannot do
+/// anything.
+[[nodiscard]] Result<ledger::Receipt> addPerson(House& house, PersonNumber asker,
+                                                const Founder& person,
+                                                const std::vector<Permit>& permits);
 
 }  // namespace platemark::service

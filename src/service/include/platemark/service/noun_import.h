@@ -9,13 +9,15 @@ namespace platemark::service {
 
 struct NounFile {
   std::string kind;    ///< "gauge"
-  std::string format;  ///< "json" (one object or a list) or "csv" (member paths as titles: "target_density", "source.document")
+  std::string format;  ///< "json" (one object or a list) or "csv" (member paths as titles:
+                       ///< "target_density", "source.document")
   std::string bytes;
   std::string token;
   PersonNumber person = 0;
 };
 
-/// {rows:[{row, code, word, words, problem?}], recordable, wrong}. Errors: noun.unknown_kind, json.*, table.*.
+/// {rows:[{row, code, word, words, problem?}], recordable, wrong}. Errors: noun.unknown_kind,
+/// json.*, table.*.
 [[nodiscard]] Result<Value> previewNouns(House& house, const NounFile& file);
 /// The same with `done`; nothing is kept when one row is wrong.
 [[nodiscard]] Result<Value> importNouns(House& house, const NounFile& file);

@@ -14,8 +14,8 @@ namespace platemark::service {
 struct ServiceOptions {
   std::string address = "127.0.0.1";
   std::uint16_t port = 8140;
-  std::string web_folder;           ///< pages from disk instead of the built-in ones, for development
-  std::vector<std::string> hosts;   ///< names the service is called by, besides this machine's own
+  std::string web_folder;  ///< pages from disk instead of the built-in ones, for development
+  std::vector<std::string> hosts;  ///< names the service is called by, besides this machine's own
   bool behind_tls = false;
 };
 

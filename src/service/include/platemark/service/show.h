@@ -12,11 +12,14 @@ struct Shown {
   Value value;
   int exit_status = 0;  ///< 0 conforms or released, 1 does not conform, 2 cannot decide
 };
-/// what: today, acts, methods, batch, lot, load, fact, find, judgement ("cure/batch/K7Q4M-9"). Errors: show.unknown and those of the view.
-[[nodiscard]] Result<Shown> show(const House& house, const std::string& what, const std::string& id);
+/// what: today, acts, methods, batch, lot, load, fact, find, judgement ("cure/batch/K7M4J-7").
+/// Errors: show.unknown and those of the view.
+[[nodiscard]] Result<Shown> show(const House& house, const std::string& what,
+                                 const std::string& id);
 
 /// name='value unit' assignments, several values with ';' between; choices by their name.
-[[nodiscard]] Result<Value> evaluateTyped(const std::string& method, const std::vector<std::string>& assignments);
+[[nodiscard]] Result<Value> evaluateTyped(const std::string& method,
+                                          const std::vector<std::string>& assignments);
 
 /// Asks any act, also those whose input is computed first (cure record, paper issue).
 [[nodiscard]] Result<ledger::Receipt> askAny(House& house, Asked asked);

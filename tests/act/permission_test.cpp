@@ -1,0 +1,1 @@
+#include "act/plant_fixture.h"
