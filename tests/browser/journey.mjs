@@ -208,6 +208,18 @@ async function certificate({ quality }, house, batch) {
   for (const wanted of onCertificate(batch)) assert.match(stdout, wanted, `${wanted} is not on the certificate`);
 }
 
+/// Typing one member must not change the others.
+async function issuePlanAgain({ quality }) {
+  await go(quality, '/things/plan/CP-1041/issue');
+  await quality.waitForSelector('#f-noun-name');
+  await put(quality, 'noun.name', 'Control plan of MF-1041, read again');
+  await put(quality, 'why', 'yearly review');
+  await send(quality);
+  const { issues: [second, first] } = await ask(quality, '/api/nouns/plan/CP-1041');
+  assert.deepEqual([second.issue, second.noun.name], [2, 'Control plan of MF-1041, read again']);
+  assert.deepEqual(second.noun.lines, first.noun.lines);
+}
+
 async function sound(house) {
   await house.stop();
   const { stdout } = await house.verify();
@@ -233,6 +245,7 @@ export async function journey(step, people, house) {
     ['it is finished and its thickness entered', () => finish(people, made.batch)],
     ['it is judged and released at the final gate, signed', () => release(people, made.batch, 'final')],
     ['the certificate says batch, verdict, signature and limits', () => certificate(people, house, made.batch)],
+    ['a control plan is issued again through its form', () => issuePlanAgain(people)],
     ['the pages said nothing wrong on the way', silent],
   ];
   for (const [words, work] of stages) {
