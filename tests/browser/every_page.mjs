@@ -34,6 +34,7 @@ async function lookAt(page, axe, path) {
   await page.goto(page.base + path, { waitUntil: 'domcontentloaded' });
   await settled(page);
   assert.equal(await page.$('main .fault'), null, `${path} shows a fault`);
+  for (const [start, selector] of Object.entries(drawn)) if (path.startsWith(start)) assert.ok(await page.$(selector), `${path} draws no ${selector}`);
   await page.evaluate(axe);
   const { violations } = await page.evaluate((tags) => globalThis.axe.run(document, { runOnly: tags, resultTypes: ['violations'] }), rules);
   const said = violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map(placeOf).join(' | ')}`);
@@ -41,6 +42,9 @@ async function lookAt(page, axe, path) {
   if (wide > 0) said.push(`${wide} px wider than the window`);
   assert.deepEqual([...said, ...page.faults], []);
 }
+
+/// What a page is for must be drawn, not only be without fault.
+const drawn = { '/lots/G-2285': '.sieve svg', '/lots/F-2287': '.sieve svg', '/loads/N-0001': '.plots canvas', '/batches/': '.thread .row', '/judge/cure/': '.find-t .st svg' };
 
 export async function everyPage(step, person) {
   const axe = readFileSync(`${root}/web/node_modules/axe-core/axe.min.js`, 'utf8');

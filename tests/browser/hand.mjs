@@ -43,7 +43,7 @@ export async function scan(page, code) {
 export async function find(page, code, path) {
   await page.keyboard.press('F2');
   await scan(page, code);
-  await page.waitForFunction((wanted) => location.pathname === wanted, {}, path);
+  await page.waitForFunction((wanted) => location.pathname === wanted, {}, path).catch(async () => assert.fail(`${code} was not found: ${await textOf(page, 'header')}`));
   await page.waitForFunction((wanted) => document.querySelector('main h1')?.textContent.includes(wanted), {}, decodeURIComponent(path.split('/').at(-1)));
 }
 

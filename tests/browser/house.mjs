@@ -1,6 +1,6 @@
 /// The demo plant, loaded into a folder of its own and served as people are served.
 import { execFile, spawn } from 'node:child_process';
-import { existsSync } from 'node:fs';
+import { existsSync, rmSync } from 'node:fs';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
@@ -47,6 +47,10 @@ export async function openHouse(platemark, web_folder) {
     await ended(server);
   };
   const base = await firstAddress(server, () => said);
+  const kill = () => {
+    server.kill('SIGKILL');
+    rmSync(place, { recursive: true, force: true });
+  };
   const verify = () => run(platemark, ['--record', folder, 'verify']);
-  return { base, place, batches, said: () => said, kill: () => server.kill('SIGKILL'), stop, verify, remove: () => rm(place, { recursive: true, force: true }) };
+  return { base, place, batches, said: () => said, kill, stop, verify, remove: () => rm(place, { recursive: true, force: true }) };
 }

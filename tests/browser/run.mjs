@@ -25,13 +25,16 @@ if (!platemark) {
 const { count, step } = tally();
 let house;
 let browser;
-const deadline = setTimeout(() => {
-  console.log(`BAD  the run did not end within ${whole_run_ms / 60_000} minutes\n${house?.said() ?? ''}`);
+/// Ends at once, with what this run started.
+function giveUp(why) {
+  console.log(`BAD  ${why}\n${house?.said() ?? ''}`);
   console.log(`${count.passed} passed, ${count.failed + 1} failed`);
   browser?.process()?.kill('SIGKILL');
   house?.kill();
   process.exit(1);
-}, whole_run_ms);
+}
+const deadline = setTimeout(() => giveUp(`the run did not end within ${whole_run_ms / 60_000} minutes`), whole_run_ms);
+for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => giveUp(`stopped by ${signal}`));
 
 try {
   house = await step('the demo is loaded and served', () => openHouse(resolve(platemark), web_folder && resolve(web_folder)));
@@ -42,7 +45,7 @@ try {
     quality: await newPerson(browser, house.base, 'quality', password),
   }));
   if (people) {
-if (!process.env.SKIP)     await everyPage(step, people.quality);
+    await everyPage(step, people.quality);
     await tabs(step, people);
     await journey(step, people, house);
   }

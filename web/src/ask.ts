@@ -13,6 +13,8 @@ export interface Asked<T> {
   show(): void;
 }
 
+interface Held<T> { key: string; value?: T; fault?: unknown; waiting: boolean; held?: T }
+
 const at_rest_ms = 4000;
 let last_touch = -Infinity;
 for (const kind of ['pointerdown', 'pointermove', 'keydown', 'wheel', 'touchmove']) {
@@ -23,18 +25,27 @@ const atRest = (): boolean => performance.now() - last_touch > at_rest_ms;
 /// `key` names what is asked: another key is another question. `subject`: facts
 /// about it ask again; null: all facts do; undefined: none.
 export function useAsk<T>(key: string, ask: () => Promise<T>, subject?: Subject | null): Asked<T> {
-  const [state, setState] = useState<{ key: string; value?: T; fault?: unknown; waiting: boolean; held?: T }>({ key, waiting: true });
+  const [state, setState] = useState<Held<T>>({ key, waiting: true });
   const turn = useRef(0);
+  const wanted = useRef(false);
   const asking = useRef(ask);
   asking.current = ask;
 
   const run = useCallback((gently: boolean) => {
     const mine = ++turn.current;
     const current = (): boolean => turn.current === mine;
-    setState((s) => (s.key === key ? { ...s, waiting: !gently || s.value === undefined } : { key, waiting: true }));
+    // What somebody waits for is shown, even when news about it overtakes the asking.
+    if (!gently) wanted.current = true;
+    const held = !wanted.current;
+    setState((s) => (s.key === key ? { ...s, waiting: !held || s.value === undefined } : { key, waiting: true }));
+    const done = (after: (s: Held<T>) => Held<T>): void => {
+      if (!current()) return;
+      wanted.current = false;
+      setState(after);
+    };
     asking.current().then(
-      (value) => { if (current()) setState((s) => arrived(s, key, value, gently)); },
-      (fault: unknown) => { if (current() && !gently) setState((s) => ({ ...s, key, fault, waiting: false })); },
+      (value) => done((s) => arrived(s, key, value, held)),
+      (fault: unknown) => done((s) => (held ? s : { ...s, key, fault, waiting: false })),
     );
   }, [key]);
 

@@ -1,9 +1,11 @@
 /// The state of a form made from fields: a tree of typed texts, kept as typed until
 /// they are sent, so that a refused form loses nothing.
 import type { Field, Input } from './api.ts';
+import { readTyped } from './typed.ts';
 
 export type Entry =
-  | { kind: 'text'; text: string }
+  /// `plain`: a number on record whose unit is one.
+  | { kind: 'text'; text: string; plain?: boolean }
   | { kind: 'flag'; on: boolean }
   | { kind: 'object'; members: Record<string, Entry> }
   | { kind: 'list'; items: Entry[] }
@@ -51,8 +53,10 @@ export function entryFrom(field: Field, value: unknown): Entry {
   }
   if (field.type === 'yes/no') return { kind: 'flag', on: value === true || value === 'yes' || value === 'true' };
   if (field.type === 'object' && hasMembers(field) && typeof value === 'object') return formFrom(field.members ?? [], value as Input);
-  return { kind: 'text', text: asTyped(value) };
+  return { kind: 'text', text: asTyped(value), ...(isPlain(value) ? { plain: true } : {}) };
 }
+
+const isPlain = (value: unknown): boolean => typeof value === 'object' && (value as { unit?: unknown }).unit === '1';
 
 export function formFrom(fields: Field[], value: Input): Entry & { kind: 'object' } {
   return { kind: 'object', members: Object.fromEntries(fields.map((f) => [f.name, entryFrom(f, value[f.name])])) };
@@ -107,9 +111,15 @@ function parsed(typed: string): unknown {
   }
 }
 
+/// A number and nothing behind it.
+function bare(text: string): boolean {
+  const read = readTyped(text);
+  return read.kind === 'number' && read.unit === '';
+}
+
 function inputOf(field: Field, entry: Entry): unknown {
   switch (entry.kind) {
-    case 'text': return fromText(field, entry.text);
+    case 'text': return entry.plain && bare(entry.text) ? { value: entry.text.trim(), unit: '1' } : fromText(field, entry.text);
     case 'flag': return entry.on;
     case 'object': return toInput(field.members ?? [], entry);
     case 'list': return entry.items.filter((i) => !untouched(i)).map((i) => inputOf(itemField(field), i));

@@ -48,6 +48,12 @@ test('a free object is JSON, and stays text where it is not', () => {
   assert.deepEqual(entryFrom(free, { a: 1 }), { kind: 'text', text: '{\n "a": 1\n}' });
 });
 
+test('a plain number on record stays one when it is issued again', () => {
+  const limit: Field[] = [{ name: 'lower', type: 'number with unit', optional: true }];
+  assert.deepEqual(toInput(limit, formFrom(limit, { lower: { value: '0.36', unit: '1' } })), { lower: { value: '0.36', unit: '1' } });
+  assert.deepEqual(toInput(limit, formFrom(limit, { lower: { value: '16.30', unit: 'mm' } })), { lower: '16.30 mm' });
+});
+
 test('paths and control identifiers', () => {
   assert.deepEqual(pathParts('clamps[12].batch'), ['clamps', 12, 'batch']);
   assert.equal(controlId('clamps[12].batch'), 'f-clamps-12-batch');

@@ -1,6 +1,6 @@
 /// The form of one act: its fields, when it happened, the signature where one is asked, and what became of it.
 import type { ComponentChildren, JSX } from 'preact';
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Act, ActDone, ActRequest, Input } from '../api.ts';
 import { useAct, type Doing } from '../act.ts';
 import { emptyPaths, formFrom, pathParts, toInput, type Entry } from '../entry.ts';
@@ -46,7 +46,8 @@ export function PasswordField({ value, set }: { value: string; set(value: string
 
 export function Done({ done, children }: { done: ActDone; children?: ComponentChildren }): JSX.Element {
   const box = useRef<HTMLDivElement>(null);
-  useEffect(() => box.current?.focus(), [done]);
+  // Before the next key: a late focus would swallow the next scan.
+  useLayoutEffect(() => box.current?.focus(), [done]);
   const last = done.sequences.at(-1);
   return (
     <div class="done" role="status" tabIndex={-1} ref={box}>

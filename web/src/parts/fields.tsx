@@ -7,6 +7,7 @@ import { fromName, known, t } from '../words.ts';
 
 export const labelOf = (field: Field): string => field.label ?? known(`field.${field.name}`, fromName(field.name));
 
+type TextEntry = Entry & { kind: 'text' };
 interface Props { field: Field; path: string; entry: Entry; set(entry: Entry): void; faulty: ReadonlySet<string>; locked?: ReadonlySet<string> }
 
 /// Enter goes on to the next control, as a scanner expects; only the button sends.
@@ -30,12 +31,12 @@ export function Echo({ typed, id, unit = '' }: { typed: string; id: string; unit
 const hints: Record<string, string> = { 'number with unit': 'hint.measure', 'time': 'hint.time', 'day': 'hint.day', 'whole number': 'hint.whole' };
 const numeric = ['number', 'number with unit', 'whole number'];
 
-function TextControl({ field, path, entry, set, faulty, locked }: Props & { entry: { kind: 'text'; text: string } }): JSX.Element {
+function TextControl({ field, path, entry, set, faulty, locked }: Props & { entry: TextEntry }): JSX.Element {
   const id = controlId(path);
   const shared = {
     id, 'aria-invalid': faulty.has(path), 'aria-describedby': `${id}-echo`, readOnly: locked?.has(path) ?? false,
     value: entry.text, autocomplete: 'off', spellcheck: false,
-    onInput: (e: { currentTarget: { value: string } }) => set({ kind: 'text', text: e.currentTarget.value }),
+    onInput: (e: { currentTarget: { value: string } }) => set({ ...entry, text: e.currentTarget.value }),
   };
   if (field.words?.length) {
     return (
@@ -51,7 +52,7 @@ function TextControl({ field, path, entry, set, faulty, locked }: Props & { entr
   return <input {...shared} class={field.type === 'text' ? 'code' : ''} {...(field.type === 'whole number' ? { inputmode: 'numeric' as const } : {})} />;
 }
 
-function OneField(props: Props & { entry: { kind: 'text'; text: string } }): JSX.Element {
+function OneField(props: Props & { entry: TextEntry }): JSX.Element {
   const { field, path, entry } = props;
   const id = controlId(path);
   const hint = field.hint ?? (hints[field.type] ? known(hints[field.type] ?? '', '') : '');
