@@ -210,10 +210,12 @@ Result<Value> lot(const Look& look, const std::string& id) {
   Value::Array holds, facts;
   for (const Hold& hold : lot.holds) {
     const std::optional<Fact> fact = look.snapshot.fact(hold.fact);
-    holds.push_back(Value::Object{{"fact", hold.fact},
-                                  {"why", hold.why},
-                                  {"since", fact ? dayAndTime(look, fact->recorded) : ""},
-                                  {"who", fact ? dutyOf(look, fact->person) : ""}});
+    Value::Object shown{{"fact", hold.fact},
+                        {"why", hold.why},
+                        {"since", fact ? dayAndTime(look, fact->recorded) : ""},
+                        {"who", fact ? dutyOf(look, fact->person) : ""}};
+    if (hold.lifted_by) shown.emplace("lifted", fmt::format("lifted by fact {}", *hold.lifted_by));
+    holds.push_back(std::move(shown));
   }
   for (const Fact& fact : look.snapshot.factsOf({"lot", id}, 0, 1000))
     facts.push_back(factLine(look, fact));
