@@ -342,6 +342,8 @@ export interface DueCharacteristic {
   samples: DueSample[];          // [] when the thing itself is measured
   sampling: string;
   gauges: { code: string; name: string; unit: string; word: Word | 'in calibration'; words: string }[];
+  /// The unit that the limit is in, by input: a thickness is typed in mm though its method counts in µm.
+  units?: Record<string, string>;
   limits: LimitWords[];
 }
 export interface LaboratoryDue { subject: Subject; words: string; act: string; due: DueCharacteristic[] }

@@ -183,6 +183,21 @@ std::string_view wordOf(const PlanLine& line, const std::vector<Finding>& findin
   return "missing";
 }
 
+/// The unit a person expects beside the field: that of the limit, where just one input is of its kind.
+Value unitsFor(const PlanLine& line, const catalogue::Entry& method) {
+  Value::Object units;
+  for (const Limit& limit : line.limits) {
+    const Measure* bound = limit.lower ? &*limit.lower : limit.upper ? &*limit.upper : nullptr;
+    const Result<UnitRow> unit = findUnit(bound == nullptr ? "1" : bound->unit);
+    if (bound == nullptr || !unit) continue;
+    const auto alike = [&](const catalogue::Input& in) { return in.kind == unit->kind; };
+    if (std::count_if(method.inputs.begin(), method.inputs.end(), alike) != 1) continue;
+    const auto input = std::find_if(method.inputs.begin(), method.inputs.end(), alike);
+    units.insert_or_assign(input->name, unit->symbol);
+  }
+  return units;
+}
+
 Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& method,
                const std::vector<Evidence>& evidence, const std::vector<Sample>& samples,
                const std::vector<Finding>& findings, const std::string& plan, std::int64_t issue) {
@@ -210,6 +225,7 @@ Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& m
                        {"samples", std::move(rows)},
                        {"sampling", line.sampling},
                        {"gauges", gaugesFor(look, method)},
+                       {"units", unitsFor(line, method)},
                        {"limits", limitsOf(line, findings, look, plan, issue)}};
 }
 

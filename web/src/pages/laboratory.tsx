@@ -102,7 +102,7 @@ export function Entry({ subject, characteristic, sample }: { subject: Subject; c
   const asked = useAsk(`entry ${subject.kind} ${subject.id} ${characteristic}`, async () => {
     const [due, methods] = await Promise.all([api.due(subject), api.methods()]);
     const d = due.due.find((c) => c.characteristic === characteristic);
-    return { due, d, method: methods.find((m) => m.id === d?.method) };
+    return { due, d, method: inUnitsOf(d, methods.find((m) => m.id === d?.method)) };
   });
   const kind = known(`kind.${subject.kind}`, subject.kind);
   const words = asked.value?.d?.words ?? characteristic;
@@ -116,6 +116,18 @@ export function Entry({ subject, characteristic, sample }: { subject: Subject; c
 }
 
 const compute_after_ms = 250;
+
+/// The method with the units that this plan's limits are in; its own range is in its own unit, so it goes.
+function inUnitsOf(d: DueCharacteristic | undefined, method: Method | undefined): Method | undefined {
+  if (!d?.units || !method) return method;
+  const inputs = method.inputs.map((i) => {
+    const unit = d.units?.[i.name];
+    if (unit === undefined || unit === i.unit) return i;
+    const { min: _min, max: _max, ...rest } = i;
+    return { ...rest, unit };
+  });
+  return { ...method, inputs };
+}
 
 /// Asks the method for what the texts mean, a moment after the last key.
 function useEvaluation(method: Method, reading: Reading): { evaluation: Evaluation | null; trouble: Trouble | null } {
