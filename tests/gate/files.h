@@ -44,7 +44,7 @@ inline Evidence shear(Sequence figure, Measure value, std::string sample = "",
   evidence.characteristic = "shear";
   evidence.sample = std::move(sample);
   evidence.method = "bench.shear";
-  evidence.values = {{"shear_strength", std::move(value), std::move(u), true, {}}};
+  evidence.values = {{"shear_strength", std::move(value), std::move(u), true, {}, {}, {}}};
   return evidence;
 }
 

@@ -132,6 +132,26 @@ TEST_CASE("doubted, undetermined and corrected evidence is never counted") {
         FindingWord::inside);
 }
 
+TEST_CASE("a bound may speak against a figure that is not known, and never for it") {
+  const auto bounded = [](std::string_view at_least, std::string_view at_most) {
+    Evidence evidence = shear(1, ncm2("300"));
+    FigureValue& value = evidence.values.front();
+    value.determined = false;
+    value.why = "The rig lost a channel.";
+    if (!at_least.empty()) value.at_least = ncm2(at_least);
+    if (!at_most.empty()) value.at_most = ncm2(at_most);
+    return evidence;
+  };
+  const PlanLine line = shearLine(between("250", "600"));
+  CHECK(wordOf(lotWith(line, {bounded("", "249")})) == FindingWord::outside_below);
+  CHECK(wordOf(lotWith(line, {bounded("601", "")})) == FindingWord::outside_above);
+  CHECK(wordOf(lotWith(line, {bounded("", "250")})) == FindingWord::missing);
+  CHECK(wordOf(lotWith(line, {bounded("300", "400")})) == FindingWord::missing);
+  Limit unconfirmed = between("250", "600");
+  unconfirmed.source.confirmed = false;
+  CHECK(wordOf(lotWith(shearLine(unconfirmed), {bounded("", "249")})) == FindingWord::missing);
+}
+
 TEST_CASE("too few results are missing; one outside speaks all the same") {
   CHECK(wordOf(lotWith(shearLine(atLeast("250"), Statistic::each, 3),
                        {shear(1, ncm2("300"), "1")})) == FindingWord::missing);
