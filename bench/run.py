@@ -37,7 +37,7 @@ def programs(build):
 
 
 def main():
-    build = sys.argv[1]
+    build = os.path.abspath(sys.argv[1])
     root = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
     results = []
     with tempfile.TemporaryDirectory() as folder:

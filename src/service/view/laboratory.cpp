@@ -183,7 +183,8 @@ std::string_view wordOf(const PlanLine& line, const std::vector<Finding>& findin
   return "missing";
 }
 
-/// The unit a person expects beside the field: that of the limit, where just one input is of its kind.
+/// The unit a person expects beside the field: that of the limit, where just one input is of its
+/// kind.
 Value unitsFor(const PlanLine& line, const catalogue::Entry& method) {
   Value::Object units;
   for (const Limit& limit : line.limits) {

@@ -67,7 +67,8 @@ struct BarInput {
                                         const VerdictGiven& final_now);
 [[nodiscard]] std::int64_t goodPads(const BatchState& batch);
 /// May the looking person do this act? The obstacles when not.
-[[nodiscard]] std::vector<Missing> permitObstacles(const Look& look, std::string_view act);
+[[nodiscard]] std::vector<Missing> permitObstacles(const Look& look, std::string_view act,
+                                                   const Value& input = {});
 /// One line on a fact.
 [[nodiscard]] std::string factWords(const Fact& fact);
 [[nodiscard]] Value factLine(const Look& look, const Fact& fact);

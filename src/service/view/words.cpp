@@ -75,11 +75,14 @@ std::int64_t goodPads(const BatchState& batch) {
   return good;
 }
 
-std::vector<Missing> permitObstacles(const Look& look, std::string_view act_name) {
+std::vector<Missing> permitObstacles(const Look& look, std::string_view act_name,
+                                     const Value& input) {
   const act::Kind* kind = act::find(act_name);
   if (kind == nullptr) return {{fmt::format("'{}' is not known", act_name), "", ""}};
   if (!look.person) return {{"you are not signed in", "you", "sign in"}};
-  return gate::mayOperate(*look.person, kind->operation, look.today());
+  const Operation needed =
+      kind->operation_for == nullptr ? kind->operation : kind->operation_for(input);
+  return gate::mayOperate(*look.person, needed, look.today());
 }
 
 std::string factWords(const Fact& fact) {
