@@ -48,6 +48,13 @@ Error unreadable(const Error& why) {
   return error;
 }
 
+Error cannotBeKept(const std::string& kind, const Error& why) {
+  Error error = why;
+  error.code = "fact.unreadable";
+  error.what = "A fact '" + kind + "' could not be read back: " + why.what;
+  return error;
+}
+
 void collectAttachments(const Value& value, std::vector<std::string>& out) {
   if (const Value::Array* array = value.asArray())
     for (const Value& item : *array) collectAttachments(item, out);
@@ -67,10 +74,29 @@ void collectAttachments(const Value& value, std::vector<std::string>& out) {
 
 std::string noHash() { return std::string(64, '0'); }
 
-std::string factBytes(const NewFact& fact, const Envelope& e) {
-  return canonicalJson(toValue(Stored{e.plant, e.sequence, fact.kind, fact.version, fact.happened,
-                                      e.recorded, fact.person, e.token, e.request_digest,
-                                      fact.subjects, e.previous, fact.body}));
+Result<Fact> factOf(NewFact fact, const Envelope& e) {
+  Value whole =
+      toValue(Stored{e.plant, e.sequence, fact.kind, fact.version, fact.happened, e.recorded,
+                     fact.person, e.token, e.request_digest, fact.subjects, e.previous, Value()});
+  // The body is lent to the whole and taken back: it may be large, and is needed as it is.
+  Value& body = (*whole.asObject())["body"];
+  body = std::move(fact.body);
+  if (const Result<void> readable = checkReadable(whole); !readable)
+    return cannotBeKept(fact.kind, readable.error());
+  Fact made;
+  made.bytes = canonicalJson(whole);
+  made.plant = e.plant;
+  made.sequence = e.sequence;
+  made.kind = std::move(fact.kind);
+  made.version = fact.version;
+  made.happened = std::move(fact.happened);
+  made.recorded = e.recorded;
+  made.person = fact.person;
+  made.token = e.token;
+  made.subjects = std::move(fact.subjects);
+  made.body = std::move(body);
+  made.previous = e.previous;
+  return made;
 }
 
 std::string factHash(std::string_view bytes, std::string_view signer, std::string_view signature) {

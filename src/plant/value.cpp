@@ -23,6 +23,17 @@ Error notJson(std::string_view code, std::string what) {
   return error;
 }
 
+Error notUtf8() { return notJson("json.syntax", "A text is not UTF-8."); }
+
+Error tooDeep() { return notJson("json.too_deep", fmt::format("More than {} levels.", deepest)); }
+
+Error inexactNumber(const std::string& typed) {
+  Error fault =
+      notJson("json.inexact_number", fmt::format("The number {} cannot be kept exactly.", typed));
+  fault.remedy = "Write it as text, e.g. \"" + typed + "\".";
+  return fault;
+}
+
 /// Builds a Value from parser events; stops at the first thing that strict JSON refuses.
 class Builder : public nlohmann::json_sax<nlohmann::json> {
  public:
@@ -83,9 +94,7 @@ class Builder : public nlohmann::json_sax<nlohmann::json> {
         before.size() - (line_start == std::string_view::npos ? 0 : line_start + 1) + 1);
   }
   bool inexact(const std::string& typed) {
-    fault =
-        notJson("json.inexact_number", fmt::format("The number {} cannot be kept exactly.", typed));
-    fault->remedy = "Write it as text, e.g. \"" + typed + "\".";
+    fault = inexactNumber(typed);
     return false;
   }
   bool put(Value value) {
@@ -102,7 +111,7 @@ class Builder : public nlohmann::json_sax<nlohmann::json> {
   }
   bool open(Value empty) {
     if (open_.size() >= deepest) {
-      fault = notJson("json.too_deep", fmt::format("More than {} levels.", deepest));
+      fault = tooDeep();
       return false;
     }
     open_.push_back({std::move(empty), {}});
@@ -147,46 +156,47 @@ std::u16string utf16(std::string_view s) {
   return out;
 }
 
+bool ascii(std::string_view s) {
+  return std::all_of(s.begin(), s.end(),
+                     [](char c) { return static_cast<unsigned char>(c) < 0x80; });
+}
+
 bool utf16Less(std::string_view a, std::string_view b) {
-  const auto ascii = [](std::string_view s) {
-    return std::all_of(s.begin(), s.end(),
-                       [](char c) { return static_cast<unsigned char>(c) < 0x80; });
-  };
   if (ascii(a) && ascii(b)) return a < b;
   return utf16(a) < utf16(b);
 }
 
+std::string escaped(char c) {
+  switch (c) {
+    case '"':
+      return "\\\"";
+    case '\\':
+      return "\\\\";
+    case '\b':
+      return "\\b";
+    case '\f':
+      return "\\f";
+    case '\n':
+      return "\\n";
+    case '\r':
+      return "\\r";
+    case '\t':
+      return "\\t";
+    default:
+      return fmt::format("\\u{:04x}", static_cast<unsigned>(c));
+  }
+}
+
 void writeString(std::string& out, std::string_view s) {
+  const auto plain = [](char c) {
+    return static_cast<unsigned char>(c) >= 0x20 && c != '"' && c != '\\';
+  };
   out += '"';
-  for (const char c : s) {
-    switch (c) {
-      case '"':
-        out += "\\\"";
-        break;
-      case '\\':
-        out += "\\\\";
-        break;
-      case '\b':
-        out += "\\b";
-        break;
-      case '\f':
-        out += "\\f";
-        break;
-      case '\n':
-        out += "\\n";
-        break;
-      case '\r':
-        out += "\\r";
-        break;
-      case '\t':
-        out += "\\t";
-        break;
-      default:
-        if (static_cast<unsigned char>(c) < 0x20)
-          out += fmt::format("\\u{:04x}", static_cast<unsigned>(c));
-        else
-          out += c;
-    }
+  for (auto from = s.begin(); from != s.end();) {
+    const auto to = std::find_if_not(from, s.end(), plain);
+    out.append(from, to);
+    from = to;
+    if (from != s.end()) out += escaped(*from++);
   }
   out += '"';
 }
@@ -223,9 +233,57 @@ std::vector<const Value::Object::value_type*> canonicalOrder(const Value::Object
   std::vector<const Value::Object::value_type*> members;
   members.reserve(object.size());
   for (const auto& member : object) members.push_back(&member);
-  std::sort(members.begin(), members.end(),
-            [](auto* a, auto* b) { return utf16Less(a->first, b->first); });
+  // The map has them by bytes already, which among ASCII names is the order wanted.
+  if (!std::all_of(members.begin(), members.end(), [](auto* m) { return ascii(m->first); }))
+    std::sort(members.begin(), members.end(),
+              [](auto* a, auto* b) { return utf16Less(a->first, b->first); });
   return members;
+}
+
+/// RFC 3629: no overlong forms, no surrogates, nothing beyond U+10FFFF.
+bool isUtf8(std::string_view s) {
+  for (std::size_t i = 0; i < s.size();) {
+    const auto byte = [&](std::size_t k) {
+      return k < s.size() ? static_cast<unsigned char>(s[k]) : 0u;
+    };
+    const unsigned first = byte(i);
+    const std::size_t length = first < 0x80    ? 1
+                               : first < 0xC2  ? 0
+                               : first < 0xE0  ? 2
+                               : first < 0xF0  ? 3
+                               : first <= 0xF4 ? 4
+                                               : 0;
+    if (length == 0) return false;
+    for (std::size_t k = 1; k < length; ++k)
+      if ((byte(i + k) & 0xC0u) != 0x80u) return false;
+    const unsigned second = byte(i + 1);
+    if (first == 0xE0 && second < 0xA0) return false;  // overlong
+    if (first == 0xED && second > 0x9F) return false;  // a surrogate
+    if (first == 0xF0 && second < 0x90) return false;  // overlong
+    if (first == 0xF4 && second > 0x8F) return false;  // beyond U+10FFFF
+    i += length;
+  }
+  return true;
+}
+
+Result<void> checkReadable(const Value& value, std::size_t levels_left) {
+  if (const std::string* s = value.asString()) return isUtf8(*s) ? Result<void>{} : notUtf8();
+  if (const std::int64_t* n = value.asInteger())
+    return *n < -largest_exact || *n > largest_exact ? inexactNumber(std::to_string(*n))
+                                                     : Result<void>{};
+  const Value::Array* array = value.asArray();
+  const Value::Object* object = value.asObject();
+  if (array == nullptr && object == nullptr) return {};
+  if (levels_left == 0) return tooDeep();
+  if (array != nullptr)
+    for (const Value& item : *array)
+      if (Result<void> sound = checkReadable(item, levels_left - 1); !sound) return sound;
+  if (object != nullptr)
+    for (const auto& [name, member] : *object) {
+      if (!isUtf8(name)) return notUtf8();
+      if (Result<void> sound = checkReadable(member, levels_left - 1); !sound) return sound;
+    }
+  return {};
 }
 
 /// `indent` < 0: canonical, no white space.
@@ -277,7 +335,7 @@ const Value& Value::operator[](std::string_view name) const {
   static const Value none;
   const Object* object = asObject();
   if (object == nullptr) return none;
-  const auto found = object->find(std::string(name));
+  const auto found = object->find(name);
   return found == object->end() ? none : found->second;
 }
 
@@ -292,6 +350,8 @@ Result<Value> parseJson(std::string_view text) {
     return std::move(builder.result);
   return builder.fault ? *builder.fault : notJson("json.syntax", "This is not JSON.");
 }
+
+Result<void> checkReadable(const Value& value) { return checkReadable(value, deepest); }
 
 std::string canonicalJson(const Value& value) {
   std::string out;

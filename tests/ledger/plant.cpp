@@ -75,13 +75,13 @@ void foldTotal(const Fact& fact, ProjectionView& view) {
   if (sum == 0)
     view.erase(thing);
   else
-    view.put(thing, Value::Object{{"sum", sum}, {"last", fact.sequence}});
+    view.put(thing, Value(Value::Object{{"sum", sum}, {"last", fact.sequence}}));
 }
 
 void foldParity(const Fact& fact, ProjectionView& view) {
   if (fact.kind != "count.added") return;
   const std::string thing = fact.body.text("thing");
-  view.put(thing, numberIn(view.get("total", thing)) % 2 == 0 ? "even" : "odd");
+  view.put(thing, Value(numberIn(view.get("total", thing)) % 2 == 0 ? "even" : "odd"));
 }
 
 NewFact factOf(const std::string& kind, std::vector<Subject> subjects, Value body) {

@@ -1,7 +1,9 @@
 #include <doctest/doctest.h>
 
 #include <bit>
+#include <functional>
 #include <limits>
+#include <random>
 
 #include "platemark/plant/digest.h"
 #include "platemark/plant/value.h"
@@ -55,6 +57,65 @@ TEST_CASE("what strict JSON refuses") {
   CHECK(codeOf("") == "json.syntax");
   CHECK(codeOf(std::string(65, '[') + std::string(65, ']')) == "json.too_deep");
   CHECK(codeOf(std::string(64, '[') + std::string(64, ']')) == "accepted");
+}
+
+TEST_CASE("what is called readable is what reads back") {
+  std::mt19937 random(20261125);
+  const auto pick = [&](int from, int to) {
+    return std::uniform_int_distribution<int>(from, to)(random);
+  };
+  const auto text = [&] {
+    // Mostly well-formed pieces, so that both answers come up.
+    static const std::string_view pieces[] = {"a",
+                                              "\xc3\xa9",
+                                              "\xe2\x82\xac",
+                                              "\xf0\x9f\x98\x80",
+                                              "\"",
+                                              "\n",
+                                              "\xc0\x80",
+                                              "\xed\xa0\x80",
+                                              "\xf4\x90\x80\x80",
+                                              "\xc3",
+                                              "\xf8\x88\x80\x80\x80"};
+    std::string s;
+    for (int n = pick(0, 3); n > 0; --n)
+      s += pieces[static_cast<std::size_t>(pick(0, pick(0, 9) == 0 ? 10 : 5))];
+    return s;
+  };
+  const std::function<Value(int)> any = [&](int levels) -> Value {
+    switch (levels == 0 ? pick(0, 2) : pick(0, 4)) {
+      case 0:
+        return text();
+      case 1:
+        return std::int64_t{9007199254740991} + (pick(0, 15) == 0 ? 1 : -pick(0, 5));
+      case 2:
+        return pick(0, 1) == 0;
+      case 3: {
+        Value::Array array;
+        for (int n = pick(0, 3); n > 0; --n) array.push_back(any(levels - 1));
+        return array;
+      }
+      default: {
+        Value::Object object;
+        for (int n = pick(0, 3); n > 0; --n) object[text()] = any(levels - 1);
+        return object;
+      }
+    }
+  };
+  int readable = 0, unreadable = 0;
+  for (int i = 0; i < 4000; ++i) {
+    const Value value = any(pick(0, 4));
+    const Result<Value> again = parseJson(canonicalJson(value));
+    CHECK(static_cast<bool>(checkReadable(value)) == static_cast<bool>(again));
+    if (again) CHECK(*again == value);
+    ++(again ? readable : unreadable);
+  }
+  CHECK(readable > 1000);
+  CHECK(unreadable > 200);
+  Value deep;
+  for (int level = 0; level < 64; ++level) deep = Value::Array{deep};
+  CHECK(checkReadable(deep));
+  CHECK_FALSE(checkReadable(Value(Value::Array{deep})));
 }
 
 TEST_CASE("a fraction is found wherever it stands") {

@@ -24,13 +24,7 @@ Body bodyOf(const Fact& fact) {
 template <class State>
 std::optional<State> get(const ProjectionView& view, std::string_view projection,
                          std::string_view key) {
-  const std::optional<Value> value = view.get(projection, key);
-  if (!value) return std::nullopt;
-  Result<State> state = fromValue<State>(*value);
-  if (!state)
-    throw std::logic_error("state " + std::string(projection) + "/" + std::string(key) + ": " +
-                           describe(state.error()));
-  return std::move(*state);
+  return view.get<State>(projection, key);
 }
 
 /// Changes a state of the view's own projection, if there is one.
@@ -40,7 +34,7 @@ void change(ProjectionView& view, std::string_view projection, std::string_view 
   std::optional<State> state = get<State>(view, projection, key);
   if (!state) return;
   with(*state);
-  view.put(key, toValue(*state));
+  view.put(key, std::move(*state));
 }
 
 /// A fact that the newest verdict of this gate did not see: the verdict is overtaken.

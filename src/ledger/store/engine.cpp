@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <iterator>
+#include <algorithm>
 
 #include "platemark/ledger/chain.h"
 #include "platemark/plant/digest.h"
@@ -13,36 +13,65 @@ namespace {
 
 constexpr std::size_t largest_group = 256;
 
-/// A fold's window on the tables.
+/// A fold's window on the states.
 class FoldView final : public ProjectionView {
  public:
-  FoldView(WritableTables& tables, std::string_view own) : tables_(tables), own_(own) {}
-  [[nodiscard]] std::optional<Value> get(std::string_view projection,
-                                         std::string_view key) const override {
-    const std::optional<std::string> text = tables_.state(projection, key);
-    if (!text) return {};
-    Result<Value> value = parseJson(*text);
-    return value ? std::optional<Value>(std::move(*value)) : std::nullopt;
+  FoldView(StateCache& states, std::string_view own) : states_(states), own_(own) {}
+  using ProjectionView::get;
+  using ProjectionView::put;
+  [[nodiscard]] std::shared_ptr<const void> get(std::string_view projection, std::string_view key,
+                                                const StateType& type) const override {
+    return states_.find(projection, key, type);
   }
-  void put(std::string_view key, Value value) override {
-    tables_.putState(own_, key, canonicalJson(value));
+  void put(std::string_view key, std::shared_ptr<const void> state,
+           const StateType& type) override {
+    states_.put(own_, key, std::move(state), type);
   }
-  void erase(std::string_view key) override { tables_.eraseState(own_, key); }
+  void erase(std::string_view key) override { states_.erase(own_, key); }
 
  private:
-  WritableTables& tables_;
+  StateCache& states_;
   std::string_view own_;
 };
 
-/// The writer's snapshot: the tables themselves, as they are within the transaction.
+/// The writer's tables, as they are within the transaction, as a snapshot's: borrowed, not owned.
 std::shared_ptr<const Tables> borrowed(const WritableTables& tables) {
   return {std::shared_ptr<const Tables>(), &tables};
 }
 
-Error factError(std::string_view code, const NewFact& fact, std::string what) {
+/// The writer's snapshot: the newest states stand in the cache before they stand in the tables.
+class WriterSnapshot final : public TablesSnapshot {
+ public:
+  WriterSnapshot(const WritableTables& tables, StateCache& states, const StoreOptions& options,
+                 Instant now, Sequence sequence, std::string head)
+      : TablesSnapshot(borrowed(tables), options, now, sequence, std::move(head)),
+        states_(states) {}
+  [[nodiscard]] std::optional<Value> state(std::string_view projection,
+                                           std::string_view key) const override {
+    const auto value =
+        std::static_pointer_cast<const Value>(states_.find(projection, key, state_type<Value>));
+    return value ? std::optional<Value>(*value) : std::nullopt;
+  }
+  [[nodiscard]] std::shared_ptr<const void> stateOf(std::string_view projection,
+                                                    std::string_view key,
+                                                    const StateType& type) const override {
+    return states_.find(projection, key, type);
+  }
+  [[nodiscard]] std::vector<State> states(std::string_view projection, std::string_view prefix,
+                                          std::string_view after,
+                                          std::size_t limit) const override {
+    states_.show(projection);
+    return TablesSnapshot::states(projection, prefix, after, limit);
+  }
+
+ private:
+  StateCache& states_;
+};
+
+Error factError(std::string_view code, const std::string& kind, std::string_view what) {
   Error error;
   error.code = std::string(code);
-  error.what = fmt::format("A fact '{}' cannot be kept: {}", fact.kind, what);
+  error.what = fmt::format("A fact '{}' cannot be kept: {}", kind, what);
   return error;
 }
 
@@ -67,73 +96,75 @@ Error storeFault(const std::exception& e) {
 
 }  // namespace
 
-void foldFact(const Fact& fact, const std::vector<Projection>& projections,
-              WritableTables& tables) {
+void foldFact(const Fact& fact, const std::vector<Projection>& projections, StateCache& states) {
   for (const Projection& projection : projections) {
-    FoldView view(tables, projection.name);
+    FoldView view(states, projection.name);
     projection.fold(fact, view);
   }
 }
 
 Engine::Engine(WritableTables& tables, StoreOptions options)
-    : tables_(tables), options_(std::move(options)), writer_([this] { run(); }) {}
-
-Engine::~Engine() {
-  {
-    const std::lock_guard lock(mutex_);
-    stopping_ = true;
-  }
-  wake_.notify_all();
-  writer_.join();
-}
+    : tables_(tables), states_(tables), options_(std::move(options)) {}
 
 Result<Receipt> Engine::submit(Act act) {
-  std::future<Result<Receipt>> answer;
-  {
-    const std::lock_guard lock(mutex_);
-    queue_.push_back({std::move(act), {}, {}});
-    answer = queue_.back().answer.get_future();
-  }
-  wake_.notify_one();
-  return answer.get();
+  Waiting waiting;
+  waiting.act = std::move(act);
+  return answered(waiting);
 }
 
 Result<void> Engine::exclusively(std::function<Result<void>(WritableTables&)> work) {
-  std::future<Result<Receipt>> answer;
-  {
-    const std::lock_guard lock(mutex_);
-    queue_.push_back({{}, std::move(work), {}});
-    answer = queue_.back().answer.get_future();
-  }
-  wake_.notify_one();
-  const Result<Receipt> done = answer.get();
+  Waiting waiting;
+  waiting.work = std::move(work);
+  const Result<Receipt> done = answered(waiting);
   return done ? Result<void>{} : Result<void>{done.error()};
 }
 
-void Engine::run() {
-  for (;;) {
-    std::vector<Waiting> group;
-    {
-      std::unique_lock lock(mutex_);
-      wake_.wait(lock, [this] { return stopping_ || !queue_.empty(); });
-      if (queue_.empty()) return;
-      while (!queue_.empty() && group.size() < largest_group) {
-        group.push_back(std::move(queue_.front()));
-        queue_.pop_front();
-      }
+/// Whoever finds nobody writing writes for all who wait, itself among them; then the next one who
+/// waits takes over. A lone sender so never waits for another thread to wake.
+Result<Receipt> Engine::answered(Waiting& waiting) {
+  std::unique_lock lock(mutex_);
+  queue_.push_back(&waiting);
+  while (!waiting.answer) {
+    if (writing_) {
+      waiting.wake.wait(lock);
+      continue;
     }
-    commitTogether(group);
+    writing_ = true;
+    const std::vector<Waiting*> group = nextGroup();
+    lock.unlock();
+    std::vector<Result<Receipt>> answers = commitTogether(group);
+    lock.lock();
+    writing_ = false;
+    hand(group, std::move(answers));
   }
+  return std::move(*waiting.answer);
+}
+
+std::vector<Engine::Waiting*> Engine::nextGroup() {
+  const auto size = static_cast<std::ptrdiff_t>(std::min(queue_.size(), largest_group));
+  std::vector<Waiting*> group(queue_.begin(), queue_.begin() + size);
+  queue_.erase(queue_.begin(), queue_.begin() + size);
+  return group;
+}
+
+/// Gives each its answer, and wakes who shall write next.
+void Engine::hand(const std::vector<Waiting*>& group, std::vector<Result<Receipt>> answers) {
+  for (std::size_t i = 0; i < group.size(); ++i) {
+    group[i]->answer = std::move(answers[i]);
+    group[i]->wake.notify_one();
+  }
+  if (!queue_.empty()) queue_.front()->wake.notify_one();
 }
 
 /// Each is decided on what the ones before it left; one refusal undoes only itself. Nobody is told
 /// before the commit is on disk.
-void Engine::commitTogether(std::vector<Waiting>& group) {
+std::vector<Result<Receipt>> Engine::commitTogether(const std::vector<Waiting*>& group) {
   std::vector<Result<Receipt>> answers;
   try {
     tables_.begin();
     readTail();
-    for (Waiting& waiting : group) answers.push_back(answerOne(waiting));
+    for (const Waiting* waiting : group) answers.push_back(answerOne(*waiting));
+    states_.write();
     tables_.commit();
   } catch (const std::exception& e) {
     // The whole group is undone and everybody in it is told: nothing is half kept.
@@ -143,23 +174,23 @@ void Engine::commitTogether(std::vector<Waiting>& group) {
       // No transaction was open any more: there is nothing left to undo.
     }
     tail_ = {};
+    states_.forget();
     answers.assign(group.size(), storeFault(e));
   }
   if (after_commit) after_commit();
-  for (std::size_t i = 0; i < group.size(); ++i) group[i].answer.set_value(std::move(answers[i]));
+  return answers;
 }
 
 /// A refusal and a fault of the act undo this act alone; a fault of the disk, whose savepoint is
 /// gone too, undoes the group.
-Result<Receipt> Engine::answerOne(Waiting& waiting) {
+Result<Receipt> Engine::answerOne(const Waiting& waiting) {
+  if (waiting.work) states_.write();
   tables_.savepoint();
+  states_.mark();
   const Tail before = tail_;
   Result<Receipt> answer = Receipt{};
   try {
-    if (!waiting.work)
-      answer = decideOne(waiting.act);
-    else if (const Result<void> done = waiting.work(tables_); !done)
-      answer = done.error();
+    answer = waiting.work ? workOne(waiting.work) : decideOne(waiting.act);
   } catch (const std::exception& e) {
     answer = storeFault(e);
   }
@@ -167,9 +198,17 @@ Result<Receipt> Engine::answerOne(Waiting& waiting) {
     tables_.release();
   } else {
     tables_.rollbackToSavepoint();
+    states_.undo();
     tail_ = before;
   }
   return answer;
+}
+
+/// Work on the tables themselves: what the states were before says nothing any more.
+Result<Receipt> Engine::workOne(const std::function<Result<void>(WritableTables&)>& work) {
+  states_.forget();
+  const Result<void> done = work(tables_);
+  return done ? Result<Receipt>{Receipt{}} : Result<Receipt>{done.error()};
 }
 
 Result<Receipt> Engine::decideOne(const Act& act) {
@@ -177,7 +216,7 @@ Result<Receipt> Engine::decideOne(const Act& act) {
     if (const std::optional<TokenRow> known = tables_.token(act.token))
       return answerAgain(act, *known);
   const Instant now = options_.clock->now();
-  const TablesSnapshot snapshot(borrowed(tables_), options_, now);
+  const WriterSnapshot snapshot(tables_, states_, options_, now, tail_.sequence, tail_.head);
   Decision decision = act.decide(snapshot);
   if (!decision) return decision.error();
   return append(act, std::move(*decision), now);
@@ -209,6 +248,7 @@ void Engine::readTail() {
   const std::optional<FactRow> last = tables_.lastRow();
   if (last && last->hash == tail_.head) return;
   tail_ = {0, noHash(), {}};
+  states_.forget();
   if (!last) return;
   const Result<Fact> fact = readFact(last->bytes, last->signer, last->signature, last->hash);
   if (!fact) throw std::runtime_error(describe(fact.error()));
@@ -221,70 +261,65 @@ Result<Receipt> Engine::append(const Act& act, std::vector<NewFact> facts, Insta
   if (const std::optional<NewFact> step = facts.empty() ? std::nullopt : clockStepBack(now)) {
     // The act decided before this fact was known to stand in front of it.
     Act of_the_clock;
-    if (Result<Sequence> appended = appendOne(*step, of_the_clock, now); !appended)
+    if (Result<Sequence> appended = appendOne(*step, of_the_clock, sha256Hex(""), now); !appended)
       return appended.error();
-    const TablesSnapshot snapshot(borrowed(tables_), options_, now);
+    const WriterSnapshot snapshot(tables_, states_, options_, now, tail_.sequence, tail_.head);
     Decision again = act.decide(snapshot);
     if (!again) return again.error();
     facts = std::move(*again);
   }
-  for (const NewFact& fact : facts) {
+  const std::string request_digest = sha256Hex(act.request);
+  for (NewFact& fact : facts) {
     if (Result<void> sound = check(fact, act); !sound) return sound.error();
-    Result<Sequence> appended = appendOne(fact, act, now);
+    Result<Sequence> appended = appendOne(std::move(fact), act, request_digest, now);
     if (!appended) return appended.error();
     receipt.sequences.push_back(*appended);
   }
   if (!act.token.empty() && !receipt.sequences.empty())
     tables_.addToken(act.token,
-                     {sha256Hex(act.request), receipt.sequences.front(), receipt.sequences.back()});
+                     {request_digest, receipt.sequences.front(), receipt.sequences.back()});
   receipt.head = tail_.head;
   return receipt;
 }
 
 Result<void> Engine::check(const NewFact& fact, const Act& act) const {
   const FactKind* kind = options_.find_kind(fact.kind);
-  if (kind == nullptr) return factError("fact.unknown_kind", fact, "its kind is not known.");
+  if (kind == nullptr) return factError("fact.unknown_kind", fact.kind, "its kind is not known.");
   if (fact.version != kind->version)
     return factError(
-        "fact.bad_version", fact,
+        "fact.bad_version", fact.kind,
         fmt::format("its version is {}, the newest is {}.", fact.version, kind->version));
   if (const std::string path = firstFraction(fact.body); !path.empty())
-    return factError("fact.bad_body", fact,
+    return factError("fact.bad_body", fact.kind,
                      fmt::format("'{}' is a fractional number; it must be decimal text.", path));
   if (Result<void> sound = kind->check(fact.body); !sound) return sound;
   if (kind->must_be_signed && !act.signer)
-    return factError("fact.not_signed", fact, "it must be signed.");
+    return factError("fact.not_signed", fact.kind, "it must be signed.");
   for (const std::string& hash : attachmentsNamed(fact.body))
     if (!tables_.attachmentSize(hash))
-      return factError("fact.attachment_missing", fact,
+      return factError("fact.attachment_missing", fact.kind,
                        fmt::format("attachment {} is not stored.", hash));
   return {};
 }
 
-Result<Sequence> Engine::appendOne(const NewFact& fact, const Act& act, Instant now) {
+Result<Sequence> Engine::appendOne(NewFact fact, const Act& act, const std::string& request_digest,
+                                   Instant now) {
   const FactKind* kind = options_.find_kind(fact.kind);
-  FactRow row;
-  row.sequence = tail_.sequence + 1;
-  row.bytes = factBytes(
-      fact, {options_.plant, row.sequence, now, act.token, sha256Hex(act.request), tail_.head});
+  Result<Fact> made = factOf(std::move(fact), {options_.plant, tail_.sequence + 1, now, act.token,
+                                               request_digest, tail_.head});
+  if (!made) return made.error();
   if (kind != nullptr && kind->must_be_signed) {
-    row.signer = act.signer->public_key;
-    row.signature = act.signer->sign(row.bytes);
-    if (!verifySignature(row.signer, row.bytes, row.signature))
-      return factError("fact.not_signed", fact, "its signature does not verify.");
+    made->signer = act.signer->public_key;
+    made->signature = act.signer->sign(made->bytes);
+    if (!verifySignature(made->signer, made->bytes, made->signature))
+      return factError("fact.not_signed", made->kind, "its signature does not verify.");
   }
-  row.hash = factHash(row.bytes, row.signer, row.signature);
-  tables_.add(row);
-  // What was written is read back before it counts as written.
-  const std::optional<FactRow> kept = tables_.row(row.sequence);
-  if (!kept || factHash(kept->bytes, kept->signer, kept->signature) != row.hash)
-    throw std::runtime_error("a fact just written reads back differently");
-  for (const Subject& subject : fact.subjects) tables_.index(subject, row.sequence);
-  Result<Fact> read = readFact(row.bytes, row.signer, row.signature, row.hash);
-  if (!read) return read.error();
-  foldFact(*read, options_.projections, tables_);
-  tail_ = {row.sequence, row.hash, now};
-  return row.sequence;
+  made->hash = factHash(made->bytes, made->signer, made->signature);
+  tables_.add({made->sequence, made->bytes, made->signer, made->signature, made->hash});
+  for (const Subject& subject : made->subjects) tables_.index(subject, made->sequence);
+  foldFact(*made, options_.projections, states_);
+  tail_ = {made->sequence, made->hash, now};
+  return tail_.sequence;
 }
 
 }  // namespace platemark::ledger

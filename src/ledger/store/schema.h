@@ -51,6 +51,20 @@ inline constexpr std::array migrations{
       PRIMARY KEY (plant, projection, key)
     ) STRICT, WITHOUT ROWID;
     )sql",
+    // 2: states change with nearly every fact and are often longer than the thousand bytes that a
+    // WITHOUT ROWID row keeps in place; in a rowid table a changed state is one changed page.
+    R"sql(
+    CREATE TABLE state_2 (           -- derived: what the facts add up to
+      plant      TEXT NOT NULL,      -- which plant's chain
+      projection TEXT NOT NULL,      -- which way of adding up: "lot", "batch"
+      key        TEXT NOT NULL,      -- the thing within it
+      value      TEXT NOT NULL,      -- canonical JSON
+      PRIMARY KEY (plant, projection, key)
+    ) STRICT;
+    INSERT INTO state_2 SELECT plant, projection, key, value FROM state;
+    DROP TABLE state;
+    ALTER TABLE state_2 RENAME TO state;
+    )sql",
 };
 
 }  // namespace platemark::ledger

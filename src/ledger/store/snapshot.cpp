@@ -21,18 +21,31 @@ Fact readOrThrow(FactRow row, FindKind find_kind) {
 
 }  // namespace
 
+std::shared_ptr<const void> Snapshot::stateOf(std::string_view projection, std::string_view key,
+                                              const StateType& type) const {
+  const std::optional<Value> value = state(projection, key);
+  if (!value) return nullptr;
+  Result<std::shared_ptr<const void>> read = type.fromValue(*value);
+  return read ? std::move(*read) : nullptr;
+}
+
 TablesSnapshot::TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options,
                                Instant now)
+    : TablesSnapshot(std::move(tables), options, now, 0, noHash()) {
+  if (std::optional<FactRow> last = tables_->lastRow()) {
+    sequence_ = last->sequence;
+    head_ = std::move(last->hash);
+  }
+}
+
+TablesSnapshot::TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options,
+                               Instant now, Sequence sequence, std::string head)
     : tables_(std::move(tables)),
       plant_(options.plant),
       find_kind_(options.find_kind),
       now_(now),
-      head_(noHash()) {
-  if (const std::optional<FactRow> last = tables_->lastRow()) {
-    sequence_ = last->sequence;
-    head_ = last->hash;
-  }
-}
+      sequence_(sequence),
+      head_(std::move(head)) {}
 
 std::optional<Value> TablesSnapshot::state(std::string_view projection,
                                            std::string_view key) const {

@@ -68,9 +68,12 @@ class WritableTables : public Tables {
 };
 
 /// A snapshot over tables; keeps them alive.
-class TablesSnapshot final : public Snapshot {
+class TablesSnapshot : public Snapshot {
  public:
   TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options, Instant now);
+  /// For who knows already where the tables' chain ends.
+  TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options, Instant now,
+                 Sequence sequence, std::string head);
   [[nodiscard]] const std::string& plant() const override { return plant_; }
   [[nodiscard]] Sequence sequence() const override { return sequence_; }
   [[nodiscard]] std::string head() const override { return head_; }

@@ -102,9 +102,10 @@ Verification verifyChain(const Tables& tables, const StoreOptions& options,
 
 Result<void> rebuild(WritableTables& tables, const StoreOptions& options) {
   tables.dropDerived();
+  StateCache states(tables);
   Sequence after = 0;
   for (std::vector<FactRow> rows = tables.rowsAfter(0, step); !rows.empty();
-       rows = tables.rowsAfter(after, step))
+       rows = tables.rowsAfter(after, step)) {
     for (const FactRow& row : rows) {
       Result<Fact> fact = readFact(row.bytes, row.signer, row.signature, row.hash);
       if (!fact) return fact.error();
@@ -116,9 +117,11 @@ Result<void> rebuild(WritableTables& tables, const StoreOptions& options) {
         else
           tables.extendToken(fact->token, row.sequence);
       }
-      foldFact(lifted(std::move(*fact), options.find_kind), options.projections, tables);
+      foldFact(lifted(std::move(*fact), options.find_kind), options.projections, states);
       after = row.sequence;
     }
+    states.write();
+  }
   return {};
 }
 

@@ -23,8 +23,10 @@ struct Envelope {
   std::string previous;
 };
 
-/// Canonical JSON (RFC 8785) of the fact: the bytes that are hashed and signed.
-[[nodiscard]] std::string factBytes(const NewFact& fact, const Envelope& envelope);
+/// The fact as readFact() would read it back; its bytes are canonical JSON (RFC 8785): what is
+/// hashed and signed. `signer`, `signature` and `hash` are left to the caller. Error
+/// fact.unreadable when the bytes could not be read back.
+[[nodiscard]] Result<Fact> factOf(NewFact fact, const Envelope& envelope);
 /// SHA-256 over bytes, signer's public key and signature, in that order; 64 hex digits.
 [[nodiscard]] std::string factHash(std::string_view bytes, std::string_view signer,
                                    std::string_view signature);

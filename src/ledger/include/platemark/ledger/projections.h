@@ -18,11 +18,9 @@ namespace platemark::ledger {
 template <class T>
 [[nodiscard]] std::optional<T> stateAs(const Snapshot& snapshot, std::string_view projection,
                                        std::string_view key) {
-  const std::optional<Value> value = snapshot.state(projection, key);
-  if (!value) return std::nullopt;
-  Result<T> state = fromValue<T>(*value);
-  if (!state) return std::nullopt;
-  return std::move(*state);
+  const auto state =
+      std::static_pointer_cast<const T>(snapshot.stateOf(projection, key, state_type<T>));
+  return state ? std::optional<T>(*state) : std::nullopt;
 }
 
 /// Keys of issued nouns: the newest, and every issue.

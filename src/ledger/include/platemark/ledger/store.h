@@ -35,6 +35,28 @@ struct State {
   Value value;
 };
 
+/// How a state's own type becomes a value and back. The address of `state_type<T>` is T's name, so
+/// that the writer can keep a state as T between facts instead of reading it anew each time.
+struct StateType {
+  Value (*toValue)(const void* state);
+  Result<std::shared_ptr<const void>> (*fromValue)(const Value& value);
+};
+template <class T>
+inline constexpr StateType state_type{
+    [](const void* state) { return platemark::toValue(*static_cast<const T*>(state)); },
+    [](const Value& value) -> Result<std::shared_ptr<const void>> {
+      Result<T> state = platemark::fromValue<T>(value);
+      if (!state) return state.error();
+      return std::shared_ptr<const void>(std::make_shared<const T>(std::move(*state)));
+    }};
+/// A state that is kept as the value it is.
+template <>
+inline constexpr StateType state_type<Value>{
+    [](const void* state) { return *static_cast<const Value*>(state); },
+    [](const Value& value) -> Result<std::shared_ptr<const void>> {
+      return std::shared_ptr<const void>(std::make_shared<const Value>(value));
+    }};
+
 /// Acts, queries and verdicts read the record through this. A snapshot does
 /// not change while it lives; reading snapshots must be short (5 s). It may outlive its store.
 class Snapshot {
@@ -50,6 +72,10 @@ class Snapshot {
 
   [[nodiscard]] virtual std::optional<Value> state(std::string_view projection,
                                                    std::string_view key) const = 0;
+  /// The state as `type` reads it; null when there is none or it is no such state.
+  [[nodiscard]] virtual std::shared_ptr<const void> stateOf(std::string_view projection,
+                                                            std::string_view key,
+                                                            const StateType& type) const;
   /// States whose key starts with `prefix` and comes after `after`, by key, at most `limit`.
   [[nodiscard]] virtual std::vector<State> states(std::string_view projection,
                                                   std::string_view prefix, std::string_view after,
@@ -64,10 +90,24 @@ class Snapshot {
 class ProjectionView {
  public:
   virtual ~ProjectionView() = default;
-  [[nodiscard]] virtual std::optional<Value> get(std::string_view projection,
-                                                 std::string_view key) const = 0;
-  virtual void put(std::string_view key, Value value) = 0;
+  /// Null when there is none. A state that `type` cannot read means a broken program or record:
+  /// throws std::logic_error.
+  [[nodiscard]] virtual std::shared_ptr<const void> get(std::string_view projection,
+                                                        std::string_view key,
+                                                        const StateType& type) const = 0;
+  virtual void put(std::string_view key, std::shared_ptr<const void> state,
+                   const StateType& type) = 0;
   virtual void erase(std::string_view key) = 0;
+
+  template <class T = Value>
+  [[nodiscard]] std::optional<T> get(std::string_view projection, std::string_view key) const {
+    const auto state = std::static_pointer_cast<const T>(get(projection, key, state_type<T>));
+    return state ? std::optional<T>(*state) : std::nullopt;
+  }
+  template <class T>
+  void put(std::string_view key, T state) {
+    put(key, std::make_shared<const T>(std::move(state)), state_type<T>);
+  }
 };
 
 /// A state derived from the facts alone: fold must be pure. Facts arrive in

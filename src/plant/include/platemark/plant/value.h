@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <string>
 #include <string_view>
@@ -20,7 +21,7 @@ namespace platemark {
 class Value {
  public:
   using Array = std::vector<Value>;
-  using Object = std::map<std::string, Value>;
+  using Object = std::map<std::string, Value, std::less<>>;
 
   Value() = default;  ///< null
   Value(bool b) : content_(b) {}
@@ -66,6 +67,10 @@ class Value {
 
 /// Indented by two, members in canonical order: for people.
 [[nodiscard]] std::string prettyJson(const Value& value);
+
+/// Whether parseJson(canonicalJson(value)) would give the value again; the error that it would give
+/// if not: text that is no UTF-8, a whole number beyond 2^53, more than 64 levels.
+[[nodiscard]] Result<void> checkReadable(const Value& value);
 
 /// The path of the first fractional or inexact number, or "" when there is none.
 [[nodiscard]] std::string firstFraction(const Value& value);
