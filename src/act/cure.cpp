@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "platemark/gate/disposition.h"
 #include "support.h"
 
 namespace platemark::act {
@@ -12,21 +13,50 @@ namespace {
 struct BuildLoad {
   std::string oven;
   std::vector<Clamp> clamps;
+  std::vector<std::string> deviations;  ///< allowed, by which a part's programme is another
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("oven", oven);
     v("clamps", clamps);
+    v.defaulted("deviations", deviations);
     v("remark", remark);
   }
 };
 
 /// What one clamp's batch needs before it may go into an oven, and its programme.
 struct LoadCheck {
+  std::vector<DeviationState> deviations;
   gate::Obstacles obstacles;
   std::set<std::string> batches;
   std::set<std::string> programmes;
 };
+
+/// The programme of the route, or the one that a named deviation allows in its place.
+std::string programmeFor(const Context& context, LoadCheck& check, const std::string& part,
+                         const std::string& batch, const std::string& of_route) {
+  for (const DeviationState& deviation : check.deviations) {
+    const DeviationAllowed& allowed = deviation.allowed;
+    if (allowed.part != part || allowed.instead_of != of_route) continue;
+    for (Missing& missing : gate::deviationCovers(deviation, part, batch, Step::cure, of_route,
+                                                  allowed.use, context.day()))
+      check.obstacles.push_back(std::move(missing));
+    return allowed.use;
+  }
+  return of_route;
+}
+
+Result<void> nameDeviations(const Context& context, const std::vector<std::string>& codes,
+                            LoadCheck& check) {
+  for (std::size_t i = 0; i < codes.size(); ++i) {
+    Result<DeviationState> deviation =
+        require<DeviationState>(context, projection::deviation, codes[i]);
+    if (!deviation)
+      return Error(deviation.error()).at({"", 0, "", fmt::format("deviations[{}]", i)});
+    check.deviations.push_back(std::move(*deviation));
+  }
+  return {};
+}
 
 Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::string& field,
                         LoadCheck& check) {
@@ -49,7 +79,9 @@ Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::s
   for (Missing& missing : gate::openHolds(batch->holds))
     check.obstacles.push_back(std::move(missing));
   for (const RouteStep& step : route)
-    if (step.programme) check.programmes.insert(*step.programme);
+    if (step.programme)
+      check.programmes.insert(
+          programmeFor(context, check, part->noun.code, clamp.batch, *step.programme));
   return {};
 }
 
@@ -64,6 +96,8 @@ Decision buildLoad(const Context& context, BuildLoad in) {
     return c.error();
   if (in.clamps.empty()) return badInput("load.empty", "A load needs its clamps.", "clamps");
   LoadCheck check;
+  if (Result<void> named = nameDeviations(context, in.deviations, check); !named)
+    return named.error();
   for (std::size_t i = 0; i < in.clamps.size(); ++i)
     if (Result<void> c = checkClamp(context, in.clamps[i], fmt::format("clamps[{}]", i), check); !c)
       return c.error();
@@ -87,6 +121,7 @@ Decision buildLoad(const Context& context, BuildLoad in) {
       programme->noun.code,
       programme->issue,
       in.clamps,
+      in.deviations,
       in.remark};
   std::vector<Subject> subjects{{"load", built.load}, {"machine", in.oven}};
   for (const std::string& batch : check.batches) subjects.push_back(batchSubject(batch));

@@ -94,6 +94,8 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   for (Issued<Approval>& approval : allOf<Approval>(snapshot, projection::approval))
     file.approvals.push_back(std::move(approval.noun));
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
+  file.dispositions = stateAs<DispositionState>(snapshot, projection::disposition, batch)
+                          .value_or(DispositionState{});
   file.today = today;
   file.seen = snapshot.sequence();
   file.batch = std::move(*state);

@@ -29,20 +29,25 @@ Result<void> checkGate(Gate gate) {
                   "cure, final");
 }
 
+std::string openedBy(const GateState& state) {
+  return state.release ? fmt::format("released by fact {}", *state.release)
+                       : fmt::format("opened by concession {}", *state.concession);
+}
+
+Error conflict(std::string_view code, std::string what) {
+  Error error = badInput(code, std::move(what), "batch");
+  error.fault = Fault::conflict;
+  return error;
+}
+
 Decision judge(const Context& context, JudgeBatch in) {
   if (Result<void> c = checkGate(in.gate); !c) return c.error();
   Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.today());
   if (!file) return file.error();
   const GateState& state = gateOf(file->batch, in.gate);
-  if (state.open()) {
-    Error error =
-        badInput("gate.open",
-                 fmt::format("Nothing has come since the {} gate was released by fact {}.",
-                             word(in.gate), *state.release),
-                 "batch");
-    error.fault = Fault::conflict;
-    return error;
-  }
+  if (state.open())
+    return conflict("gate.open", fmt::format("Nothing has come since the {} gate was {}.",
+                                             word(in.gate), openedBy(state)));
   return std::vector<NewFact>{
       fact(context, "verdict.given", gate::judgeBatch(in.gate, *file), {batchSubject(in.batch)})};
 }
@@ -86,14 +91,9 @@ Decision release(const Context& context, Release in) {
   if (in.meaning.empty())
     return badInput("release.meaning", "A signature needs its meaning in words.", "meaning");
   const GateState& state = gateOf(*batch, in.gate);
-  if (state.open()) {
-    Error error = badInput("release.signed",
-                           fmt::format("The {} gate of batch {} was released by fact {}.",
-                                       word(in.gate), in.batch, *state.release),
-                           "batch");
-    error.fault = Fault::conflict;
-    return error;
-  }
+  if (state.open())
+    return conflict("release.signed", fmt::format("The {} gate of batch {} was {}.", word(in.gate),
+                                                  in.batch, openedBy(state)));
   const auto person = stateAs<Issued<Person>>(context.snapshot, projection::person,
                                               ledger::nowKey(std::to_string(context.person)));
   gate::Obstacles obstacles;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "platemark/gate/disposition.h"
 #include "support.h"
 
 namespace platemark::act {
@@ -13,6 +14,7 @@ struct OfBatch {
   BatchState batch;
   Part part;
   std::vector<Approval> approvals;
+  DispositionState dispositions;
 };
 
 Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
@@ -21,7 +23,9 @@ Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
   Result<Issued<Part>> part =
       requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
   if (!part) return part.error();
-  OfBatch of{std::move(*batch), std::move(part->noun), {}};
+  OfBatch of{std::move(*batch), std::move(part->noun), {}, {}};
+  of.dispositions = stateAs<DispositionState>(context.snapshot, projection::disposition, id)
+                        .value_or(DispositionState{});
   for (Issued<Approval>& a : allOf<Approval>(context.snapshot, projection::approval))
     of.approvals.push_back(std::move(a.noun));
   return of;
@@ -67,13 +71,6 @@ struct PackBox {
   }
 };
 
-std::int64_t goodAtEnd(const BatchState& batch) {
-  std::int64_t good = batch.opened.plates;
-  for (const StepDone& step : batch.steps)
-    if (step.counted && !step.corrected_by) good = step.counts.good;
-  return good;
-}
-
 Decision pack(const Context& context, PackBox in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
@@ -85,7 +82,11 @@ Decision pack(const Context& context, PackBox in) {
       !c)
     return c.error();
   gate::Obstacles obstacles = gate::mayLeave(of->batch, of->part, of->approvals, context.day());
-  const std::int64_t left = goodAtEnd(of->batch) - of->batch.boxed;
+  for (Missing& missing :
+       gate::concessionCovers(of->batch, of->dispositions, in.pads, context.day()))
+    obstacles.push_back(std::move(missing));
+  const std::int64_t left =
+      goodAtEnd(of->batch) - gate::lostToDispositions(of->dispositions) - of->batch.boxed;
   if (in.pads > left)
     obstacles.push_back(
         {fmt::format("Batch {} has {} good pads left to pack, not {}.", in.batch, left, in.pads),
@@ -94,8 +95,14 @@ Decision pack(const Context& context, PackBox in) {
                                       std::move(obstacles), in.remark);
       !p)
     return p.error();
-  const BoxPacked packed{nextNumber(context.snapshot, "box.packed", "X-", 6), in.batch, in.pads,
-                         in.sets, in.remark};
+  BoxPacked packed{nextNumber(context.snapshot, "box.packed", "X-", 6),
+                   in.batch,
+                   in.pads,
+                   in.sets,
+                   {},
+                   in.remark};
+  if (const Concession* concession = gate::concessionInForce(of->batch, of->dispositions))
+    packed.concession = concession->granted.concession;
   std::vector<NewFact> facts{
       fact(context, "box.packed", packed, {{"box", packed.box}, batchSubject(in.batch)})};
   holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));

@@ -65,6 +65,9 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 [[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);
 
+/// What the steps left good, before what was decided about the batch.
+[[nodiscard]] std::int64_t goodAtEnd(const BatchState& batch);
+
 /// "M-0007": the next number of a kind of fact.
 [[nodiscard]] std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind,
                                      std::string_view prefix, int digits);
@@ -98,6 +101,7 @@ std::span<const Kind> makingVerbs();
 std::span<const Kind> cureVerbs();
 std::span<const Kind> laboratoryVerbs();
 std::span<const Kind> gateVerbs();
+std::span<const Kind> dispositionVerbs();
 std::span<const Kind> packingVerbs();
 
 /// Reading and figure of one measurement, computed by the catalogue.

@@ -223,10 +223,13 @@ void addCureRelease(std::vector<Finding>& findings, const BatchFile& file) {
   for (const Missing& missing : obstacles)
     findings.push_back(
         requirement("cure gate", "Cure gate", FindingWord::missing, missing.what, missing.who));
-  if (obstacles.empty())
-    findings.push_back(requirement("cure gate", "Cure gate", FindingWord::inside,
-                                   "The cure gate is released and nothing has come since.", "",
-                                   {*file.batch.cure.release}));
+  if (!obstacles.empty()) return;
+  const GateState& cure = file.batch.cure;
+  findings.push_back(requirement(
+      "cure gate", "Cure gate", FindingWord::inside,
+      cure.release ? "The cure gate is released and nothing has come since."
+                   : fmt::format("The cure gate is open by concession {}.", *cure.concession),
+      "", {cure.release.value_or(*cure.verdict)}));
 }
 
 }  // namespace

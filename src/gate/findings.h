@@ -12,6 +12,9 @@ namespace platemark::gate {
 /// cover.
 [[nodiscard]] std::vector<Finding> batchFindings(Gate gate, const BatchFile& file);
 
+/// Outside a limit that counts, or a requirement that was broken.
+[[nodiscard]] bool speaksAgainst(FindingWord word);
+
 /// A finding without a limit: something that must be so.
 [[nodiscard]] Finding requirement(std::string characteristic, std::string title, FindingWord word,
                                   std::string sentence, std::string who = "",

@@ -1,16 +1,11 @@
 #include "platemark/gate/judge.h"
 
 #include "findings.h"
+#include "platemark/gate/disposition.h"
 #include "platemark/plant/digest.h"
 
 namespace platemark::gate {
 namespace {
-
-/// Outside a limit that counts, or a requirement that was broken.
-bool speaksAgainst(FindingWord word) {
-  return word == FindingWord::outside_above || word == FindingWord::outside_below ||
-         word == FindingWord::not_met;
-}
 
 Outcome outcomeOf(const std::vector<Finding>& findings) {
   bool all_inside = !findings.empty();
@@ -50,6 +45,11 @@ std::vector<Evidence> evidenceOf(const BatchFile& file) {
 
 }  // namespace
 
+bool speaksAgainst(FindingWord word) {
+  return word == FindingWord::outside_above || word == FindingWord::outside_below ||
+         word == FindingWord::not_met;
+}
+
 Finding requirement(std::string characteristic, std::string title, FindingWord word,
                     std::string sentence, std::string who, std::vector<Sequence> facts) {
   Finding finding;
@@ -87,8 +87,9 @@ VerdictGiven judgeBatch(Gate gate, const BatchFile& file) {
   verdict.seen = file.seen;
   verdict.plan = file.plan.code;
   verdict.plan_issue = file.plan_issue;
-  verdict.findings =
-      compareWithPlan(gate, file.plan, file.plan_issue, evidenceOf(file), file.adoptions);
+  verdict.findings = compareWithPlan(gate, file.plan, file.plan_issue, evidenceOf(file),
+                                     file.adoptions, file.dispositions);
+  append(verdict.findings, reworkFindings(gate, file.dispositions));
   append(verdict.findings, batchFindings(gate, file));
   append(verdict.findings, holdFindings(file.batch.holds));
   return sealed(std::move(verdict));

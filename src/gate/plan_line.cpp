@@ -5,6 +5,7 @@
 #include <set>
 
 #include "findings.h"
+#include "platemark/gate/disposition.h"
 #include "platemark/method/statistics/conformity.h"
 #include "platemark/quantity/measure.h"
 
@@ -43,10 +44,16 @@ bool serves(const Evidence& evidence, const PlanLine& line) {
          (evidence.characteristic.empty() || evidence.characteristic == line.characteristic);
 }
 
-Gathered gather(const PlanLine& line, const std::vector<Evidence>& all) {
+Gathered gather(const PlanLine& line, const std::vector<Evidence>& all,
+                const DispositionState& dispositions) {
   Gathered gathered;
   for (const Evidence& evidence : all) {
     if (!serves(evidence, line) || evidence.corrected_by) continue;
+    if (const Rework* rework = madeOldBy(evidence, line.characteristic, dispositions)) {
+      gathered.set_aside.push_back(fmt::format("{} is from before rework {}.",
+                                               sampleWords(evidence), rework->ordered.rework));
+      continue;
+    }
     gathered.figures.push_back(evidence.figure);
     const FigureValue* value = valueNamed(evidence, line.output);
     if (!evidence.doubts.empty())
@@ -344,11 +351,12 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
 
 std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::int64_t plan_issue,
                                      const std::vector<Evidence>& evidence,
-                                     const std::vector<Adoption>& adoptions) {
+                                     const std::vector<Adoption>& adoptions,
+                                     const DispositionState& dispositions) {
   std::vector<Finding> findings;
   for (const PlanLine& line : plan.lines) {
     if (line.gate != gate) continue;
-    const Gathered gathered = gather(line, evidence);
+    const Gathered gathered = gather(line, evidence, dispositions);
     const bool adopted = isAdopted(line, plan.code, plan_issue, adoptions);
     bool compared = false;
     for (const Limit& limit : line.limits) {

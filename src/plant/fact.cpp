@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "platemark/plant/event.h"
+#include "platemark/plant/disposition.h"
 
 namespace platemark {
 namespace {
@@ -50,6 +50,11 @@ constexpr FactKind kinds[] = {
     kind<VerdictGiven>("verdict.given", "a verdict was given"),
     kind<ReleaseSigned>("release.signed", "a release was signed", true),
     kind<LimitAdopted>("limit.adopted", "an unconfirmed limit was adopted", true),
+    kind<ReworkOrdered>("rework.ordered", "a rework was ordered", true),
+    kind<ReworkDone>("rework.done", "a rework was done"),
+    kind<ConcessionGranted>("concession.granted", "a concession was granted", true),
+    kind<ScrapSigned>("scrap.signed", "pads were scrapped", true),
+    kind<DeviationAllowed>("deviation.allowed", "a deviation was allowed", true),
     kind<Finished>("batch.finished", "a finishing step was done"),
     kind<BoxPacked>("box.packed", "a box was packed"),
     kind<Shipped>("shipment.sent", "boxes were shipped"),

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "fold.h"
+#include "platemark/plant/disposition.h"
 
 namespace platemark::ledger {
 namespace {
@@ -275,18 +276,41 @@ void open(const Fact& fact, ProjectionView& view) {
   view.put(batch.opened.batch, toValue(batch));
 }
 
+GateState& gateNamed(BatchState& batch, Gate gate) {
+  return gate == Gate::cure ? batch.cure : batch.final;
+}
+
+void concede(const Fact& fact, ProjectionView& view) {
+  const auto body = bodyOf<ConcessionGranted>(fact);
+  changeBatch(view, body.batch,
+              [&](BatchState& batch) { gateNamed(batch, body.gate).concession = body.concession; });
+}
+
+/// What is worked once more is not what was judged.
+void rework(const Fact& fact, ProjectionView& view) {
+  const auto ordered = get<ReworkOrdered>(view, projection::rework, fact.body.text("rework"));
+  if (!ordered) return;
+  changeBatch(view, ordered->batch, [&](BatchState& batch) {
+    overtakeFrom(batch, ordered->gate, fact, cameAfterwards(fact));
+  });
+}
+
 struct Row {
   std::string_view kind;
   void (*fold)(const Fact&, ProjectionView&);
 };
 constexpr Row rows[] = {
-    {"batch.opened", open},      {"plates.prepared", prepare}, {"mix.opened", openMix},
-    {"mix.weighed", weigh},      {"mix.finished", finishMix},  {"press.run", press},
-    {"load.built", load},        {"load.unclamped", unclamp},  {"samples.drawn", drawSamples},
-    {"reading.taken", read},     {"figure.computed", figure},  {"verdict.given", verdict},
-    {"release.signed", release}, {"hold.placed", hold},        {"hold.lifted", hold},
-    {"batch.finished", finish},  {"box.packed", pack},         {"shipment.sent", ship},
-    {"paper.issued", paper},
+    {"batch.opened", open},         {"plates.prepared", prepare},
+    {"mix.opened", openMix},        {"mix.weighed", weigh},
+    {"mix.finished", finishMix},    {"press.run", press},
+    {"load.built", load},           {"load.unclamped", unclamp},
+    {"samples.drawn", drawSamples}, {"reading.taken", read},
+    {"figure.computed", figure},    {"verdict.given", verdict},
+    {"release.signed", release},    {"hold.placed", hold},
+    {"hold.lifted", hold},          {"batch.finished", finish},
+    {"box.packed", pack},           {"shipment.sent", ship},
+    {"paper.issued", paper},        {"rework.ordered", rework},
+    {"rework.done", rework},        {"concession.granted", concede},
 };
 
 void fold(const Fact& fact, ProjectionView& view) {

@@ -83,9 +83,9 @@ std::string issueKey(std::string_view code, std::int64_t issue) {
 std::vector<Projection> plantProjections() {
   std::vector<Projection> list;
   foldNouns(list);
-  for (auto make :
-       {codeProjection, counterProjection, adoptionProjection, mixProjection, lotProjection,
-        loadProjection, batchProjection, boxProjection, shipmentProjection})
+  for (auto make : {codeProjection, counterProjection, adoptionProjection, reworkProjection,
+                    mixProjection, lotProjection, loadProjection, batchProjection, boxProjection,
+                    shipmentProjection, dispositionProjection, deviationProjection})
     list.push_back(make());
   return list;
 }

@@ -63,6 +63,9 @@ Projection mixProjection();
 Projection loadProjection();
 Projection batchProjection();
 Projection boxProjection();
+Projection dispositionProjection();
+Projection reworkProjection();
+Projection deviationProjection();
 Projection shipmentProjection();
 Projection adoptionProjection();
 

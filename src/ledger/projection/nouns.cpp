@@ -41,6 +41,9 @@ constexpr CodeRow code_rows[] = {
     {"load.built", "load", "load"},
     {"box.packed", "box", "box"},
     {"shipment.sent", "shipment", "shipment"},
+    {"rework.ordered", "rework", "rework"},
+    {"concession.granted", "concession", "concession"},
+    {"deviation.allowed", "deviation", "deviation"},
     {"material.issued", "material", "code"},
     {"compound.issued", "compound", "code"},
     {"part.issued", "part", "code"},
@@ -83,7 +86,8 @@ Projection counterProjection() {
   return {projection::counter, [](const Fact& fact, ProjectionView& view) {
             for (const std::string_view kind :
                  {"batch.opened", "mix.opened", "load.built", "box.packed", "shipment.sent",
-                  "lot.received", "paper.issued"}) {
+                  "lot.received", "paper.issued", "rework.ordered", "concession.granted",
+                  "deviation.allowed"}) {
               if (fact.kind != kind || correctedBy(fact)) continue;
               const std::optional<Value> before = view.get(projection::counter, kind);
               const std::int64_t* n = before ? before->asInteger() : nullptr;

@@ -10,6 +10,7 @@
 
 #include <vector>
 
+#include "platemark/plant/disposition.h"
 #include "platemark/plant/state.h"
 
 namespace platemark::gate {
@@ -36,6 +37,7 @@ struct BatchFile {
   std::vector<LotState> lots;
   std::vector<Approval> approvals;
   std::vector<Adoption> adoptions;
+  DispositionState dispositions;
   Day today;
   Sequence seen = 0;
 };
@@ -47,10 +49,12 @@ struct BatchFile {
 /// SHA-256 over the canonical form of the verdict without its digest.
 [[nodiscard]] std::string verdictDigest(VerdictGiven verdict);
 
-/// The findings of the plan's lines for one gate; what judgeLot and judgeBatch share.
+/// The findings of the plan's lines for one gate; what judgeLot and judgeBatch share. Results that
+/// a rework made old are kept and not counted.
 [[nodiscard]] std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan,
                                                    std::int64_t plan_issue,
                                                    const std::vector<Evidence>& evidence,
-                                                   const std::vector<Adoption>& adoptions);
+                                                   const std::vector<Adoption>& adoptions,
+                                                   const DispositionState& dispositions = {});
 
 }  // namespace platemark::gate

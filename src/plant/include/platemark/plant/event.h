@@ -227,6 +227,7 @@ struct LoadBuilt {
   std::string programme;
   std::int64_t programme_issue = 0;
   std::vector<Clamp> clamps;
+  std::vector<std::string> deviations;  ///< by which the programme is another than the route's
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -235,6 +236,7 @@ struct LoadBuilt {
     v("programme", programme);
     v("programme_issue", programme_issue);
     v("clamps", clamps);
+    v.defaulted("deviations", deviations);
     v("remark", remark);
   }
 };
@@ -427,6 +429,7 @@ struct BoxPacked {
   std::string batch;
   std::int64_t pads = 0;
   std::int64_t sets = 0;
+  std::optional<std::string> concession;  ///< under which these pads leave
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -434,6 +437,7 @@ struct BoxPacked {
     v("batch", batch);
     v("pads", pads);
     v("sets", sets);
+    v("concession", concession);
     v("remark", remark);
   }
 };

@@ -344,11 +344,13 @@ struct ControlPlan {
   std::string code;
   std::string name;
   std::vector<PlanLine> lines;
+  std::optional<std::int64_t> rework_loops;  ///< at most so many for one batch; none on file: none
   template <class V>
   void describe(V& v) {
     v("code", code);
     v("name", name);
     v("lines", lines);
+    v("rework_loops", rework_loops);
   }
 };
 

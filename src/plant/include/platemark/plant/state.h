@@ -59,6 +59,7 @@ struct GateState {
   std::optional<Sequence> release;
   std::optional<PersonNumber> released_by;
   std::optional<Instant> released_at;
+  std::optional<std::string> concession;  ///< granted on this verdict
   template <class V>
   void describe(V& v) {
     v("verdict", verdict);
@@ -70,9 +71,12 @@ struct GateState {
     v("release", release);
     v("released_by", released_by);
     v("released_at", released_at);
+    v("concession", concession);
   }
-  /// Released, and nothing has come since that the verdict did not see.
-  [[nodiscard]] bool open() const { return release.has_value() && !overtaken_by.has_value(); }
+  /// Released or conceded, and nothing has come since that the verdict did not see.
+  [[nodiscard]] bool open() const {
+    return (release.has_value() || concession.has_value()) && !overtaken_by.has_value();
+  }
 };
 
 /// One step that happened to a batch.
