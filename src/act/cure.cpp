@@ -76,6 +76,7 @@ Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::s
                                    [](const RouteStep& s) { return s.step == Step::clamp; });
   for (Missing& missing : gate::mayDoStep(clamped ? Step::clamp : Step::cure, *batch, part->noun))
     check.obstacles.push_back(std::move(missing));
+  append(check.obstacles, inTime(context, clamped ? Step::clamp : Step::cure, *batch, part->noun));
   for (Missing& missing : gate::openHolds(batch->holds))
     check.obstacles.push_back(std::move(missing));
   for (const RouteStep& step : route)

@@ -53,23 +53,15 @@ Result<BatchAndPart> batchAndPart(const Context& context, const std::string& id)
   return BatchAndPart{std::move(*batch), std::move(part->noun)};
 }
 
-/// Whether the lot may be used as this material; an unknown lot is an obstacle too.
-gate::Obstacles mayUse(const Context& context, const std::string& lot_id,
-                       const std::string& material) {
-  const auto lot = stateAs<LotState>(context.snapshot, projection::lot, lot_id);
-  if (!lot)
-    return {{fmt::format("Lot {} is not on record.", lot_id), "goods-in",
-             "receive the lot, or scan the label again"}};
-  return gate::mayUseLot(*lot, material, context.day());
-}
-
-void append(gate::Obstacles& to, gate::Obstacles more) {
-  to.insert(to.end(), more.begin(), more.end());
-}
-
-/// The step's obstacles do not hold for its own correction: the step is on record then.
-gate::Obstacles mayDo(Step step, const BatchAndPart& of, const Remark& remark) {
-  return remark.corrects ? gate::Obstacles{} : gate::mayDoStep(step, of.batch, of.part);
+/// What stands in the way of a step on a machine. It does not hold for the step's own correction:
+/// the step is on record then.
+gate::Obstacles mayDo(const Context& context, Step step, const BatchAndPart& of,
+                      const std::string& machine, const Remark& remark) {
+  if (remark.corrects) return {};
+  gate::Obstacles obstacles = gate::mayDoStep(step, of.batch, of.part);
+  append(obstacles, inTime(context, step, of.batch, of.part));
+  append(obstacles, mayStart(context, machine, of.batch));
+  return obstacles;
 }
 
 Decision preparePlates(const Context& context, PlatesPrepared in) {
@@ -80,7 +72,7 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
           checkCorrection(context, in.remark, "plates.prepared", batchSubject(in.batch));
       !c)
     return c.error();
-  gate::Obstacles obstacles = mayDo(Step::plates, *of, in.remark);
+  gate::Obstacles obstacles = mayDo(context, Step::plates, *of, in.machine, in.remark);
   append(obstacles, mayUse(context, in.plate_lot, of->part.plate));
   if (of->part.adhesive && in.adhesive_lot)
     append(obstacles, mayUse(context, *in.adhesive_lot, *of->part.adhesive));
@@ -119,11 +111,13 @@ struct OpenMix {
   std::string batch;
   std::string machine;
   std::optional<Measure> mass;
+  Remark remark;
   template <class V>
   void describe(V& v) {
     v("batch", batch);
     v("machine", machine);
     v("mass", mass);
+    v("remark", remark);
   }
 };
 
@@ -136,14 +130,23 @@ Decision openMix(const Context& context, OpenMix in) {
   if (!compound) return compound.error();
   const Measure mass = in.mass.value_or(compound->noun.mix_mass);
   if (const Result<Mass> m = massFrom(mass); !m) return Error(m.error()).at({"", 0, "", "mass"});
+  if (Result<void> c = checkNoCorrection(in.remark, "Open another mix, and leave this one."); !c)
+    return c.error();
+  if (Result<void> p = permitOrReport(fmt::format("Opening a mix on {} is refused.", in.machine),
+                                      mayStart(context, in.machine, of->batch), in.remark);
+      !p)
+    return p.error();
   const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 4),
                       in.batch,
                       opened.compound,
                       opened.compound_issue,
                       in.machine,
-                      mass};
-  return std::vector<NewFact>{
+                      mass,
+                      in.remark};
+  std::vector<NewFact> facts{
       fact(context, "mix.opened", mix, {{"mix", mix.mix}, batchSubject(in.batch)})};
+  holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
+  return facts;
 }
 
 struct WeighInput {
@@ -319,7 +322,7 @@ Decision press(const Context& context, PressInput in) {
   if (in.charge_checks.empty())
     return badInput("press.no_checks", "At least one charge must be weighed.", "charge_checks",
                     "masses in g");
-  gate::Obstacles obstacles = mayDo(Step::press, *of, in.remark);
+  gate::Obstacles obstacles = mayDo(context, Step::press, *of, in.machine, in.remark);
   append(obstacles, gate::openHolds(of->batch.holds));
   if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);

@@ -111,6 +111,11 @@ Checked checkRoute(const Context& context, const Part& part) {
                       fmt::format("'{}' cannot come after '{}'.", word(step.step),
                                   word(part.route[i - 1].step)),
                       field, "the order of the chain");
+    for (std::size_t k = 0; k < step.windows.size(); ++k)
+      if (Checked c = measured(step.windows[k].at_most, platemark::Kind::duration,
+                               fmt::format("{}.windows[{}].at_most", field, k));
+          !c)
+        return c;
     if (step.step != Step::cure) continue;
     if (!step.programme)
       return badInput("part.no_programme", "A cure needs its programme.", field + ".programme");

@@ -48,8 +48,13 @@ Decision finish(const Context& context, Finished in) {
         "finish.operation",
         fmt::format("'{}' is not a finishing operation of part {}.", in.operation, of->part.code),
         "operation");
+  gate::Obstacles obstacles = gate::mayFinish(of->batch);
+  if (!in.remark.corrects) {
+    append(obstacles, inTime(context, Step::finish, of->batch, of->part));
+    append(obstacles, mayStart(context, in.machine, of->batch));
+  }
   if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),
-                                      gate::mayFinish(of->batch), in.remark);
+                                      std::move(obstacles), in.remark);
       !p)
     return p.error();
   std::vector<NewFact> facts{fact(context, "batch.finished", in, {batchSubject(in.batch)})};

@@ -115,6 +115,15 @@ Result<void> checkCounts(const Counts& counts) {
   return {};
 }
 
+gate::Obstacles mayUse(const Context& context, const std::string& lot_id,
+                       const std::string& material) {
+  const auto lot = stateAs<LotState>(context.snapshot, projection::lot, lot_id);
+  if (!lot)
+    return {{fmt::format("Lot {} is not on record.", lot_id), "goods-in",
+             "receive the lot, or scan the label again"}};
+  return gate::mayUseLot(*lot, material, context.day());
+}
+
 std::int64_t goodAtEnd(const BatchState& batch) {
   std::int64_t good = batch.opened.plates;
   for (const StepDone& step : batch.steps)

@@ -65,6 +65,19 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 [[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);
 
+/// Whether the lot may be used as this material; an unknown lot is an obstacle too.
+[[nodiscard]] gate::Obstacles mayUse(const Context& context, const std::string& lot,
+                                     const std::string& material);
+/// Whether the machine is clear for this batch; an unknown machine says nothing here.
+[[nodiscard]] gate::Obstacles mayStart(const Context& context, const std::string& machine,
+                                       const BatchState& batch);
+/// Whether the step's time windows still hold when it happened.
+[[nodiscard]] gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch,
+                                     const Part& part);
+inline void append(gate::Obstacles& to, gate::Obstacles more) {
+  to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+}
+
 /// What the steps left good, before what was decided about the batch.
 [[nodiscard]] std::int64_t goodAtEnd(const BatchState& batch);
 
@@ -97,6 +110,7 @@ constexpr Kind verb(std::string_view name, Operation operation, std::string_view
 /// Each file of this room lists its verbs.
 std::span<const Kind> nounVerbs();
 std::span<const Kind> lotVerbs();
+std::span<const Kind> lineVerbs();
 std::span<const Kind> makingVerbs();
 std::span<const Kind> cureVerbs();
 std::span<const Kind> laboratoryVerbs();

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "platemark/plant/disposition.h"
+#include "platemark/plant/line.h"
 
 namespace platemark {
 namespace {
@@ -36,6 +37,8 @@ constexpr FactKind kinds[] = {
     kind<LotReceived>("lot.received", "a lot was received"),
     kind<LotDecided>("lot.decided", "a lot was cleared, held or refused"),
     kind<BatchOpened>("batch.opened", "a batch was opened"),
+    kind<PlatesBlasted>("plates.blasted", "plates were blasted"),
+    kind<LineCleared>("line.cleared", "a machine was cleared of its last run"),
     kind<PlatesPrepared>("plates.prepared", "plates were prepared"),
     kind<MixOpened>("mix.opened", "a mix was opened"),
     kind<Weighed>("mix.weighed", "an ingredient was weighed"),

@@ -50,6 +50,11 @@ void prepare(const Fact& fact, ProjectionView& view) {
   });
 }
 
+void blast(const Fact& fact, ProjectionView& view) {
+  changeBatch(view, fact.body.text("batch"),
+              [&](BatchState& batch) { batch.blasted_at = fact.happened.instant; });
+}
+
 void openMix(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<MixOpened>(fact);
   changeBatch(view, body.batch, [&](BatchState& batch) {
@@ -300,17 +305,29 @@ struct Row {
   void (*fold)(const Fact&, ProjectionView&);
 };
 constexpr Row rows[] = {
-    {"batch.opened", open},         {"plates.prepared", prepare},
-    {"mix.opened", openMix},        {"mix.weighed", weigh},
-    {"mix.finished", finishMix},    {"press.run", press},
-    {"load.built", load},           {"load.unclamped", unclamp},
-    {"samples.drawn", drawSamples}, {"reading.taken", read},
-    {"figure.computed", figure},    {"verdict.given", verdict},
-    {"release.signed", release},    {"hold.placed", hold},
-    {"hold.lifted", hold},          {"batch.finished", finish},
-    {"box.packed", pack},           {"shipment.sent", ship},
-    {"paper.issued", paper},        {"rework.ordered", rework},
-    {"rework.done", rework},        {"concession.granted", concede},
+    {"plates.blasted", blast},
+    {"batch.opened", open},
+    {"plates.prepared", prepare},
+    {"mix.opened", openMix},
+    {"mix.weighed", weigh},
+    {"mix.finished", finishMix},
+    {"press.run", press},
+    {"load.built", load},
+    {"load.unclamped", unclamp},
+    {"samples.drawn", drawSamples},
+    {"reading.taken", read},
+    {"figure.computed", figure},
+    {"verdict.given", verdict},
+    {"release.signed", release},
+    {"hold.placed", hold},
+    {"hold.lifted", hold},
+    {"batch.finished", finish},
+    {"box.packed", pack},
+    {"shipment.sent", ship},
+    {"paper.issued", paper},
+    {"rework.ordered", rework},
+    {"rework.done", rework},
+    {"concession.granted", concede},
 };
 
 void fold(const Fact& fact, ProjectionView& view) {

@@ -85,7 +85,7 @@ std::vector<Projection> plantProjections() {
   foldNouns(list);
   for (auto make : {codeProjection, counterProjection, adoptionProjection, reworkProjection,
                     mixProjection, lotProjection, loadProjection, batchProjection, boxProjection,
-                    shipmentProjection, dispositionProjection, deviationProjection})
+                    shipmentProjection, dispositionProjection, deviationProjection, lineProjection})
     list.push_back(make());
   return list;
 }

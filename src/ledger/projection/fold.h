@@ -66,6 +66,7 @@ Projection boxProjection();
 Projection dispositionProjection();
 Projection reworkProjection();
 Projection deviationProjection();
+Projection lineProjection();
 Projection shipmentProjection();
 Projection adoptionProjection();
 

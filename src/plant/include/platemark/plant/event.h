@@ -136,6 +136,7 @@ struct MixOpened {
   std::int64_t compound_issue = 0;
   std::string machine;
   Measure mass;
+  Remark remark;
   template <class V>
   void describe(V& v) {
     v("mix", mix);
@@ -144,6 +145,7 @@ struct MixOpened {
     v("compound_issue", compound_issue);
     v("machine", machine);
     v("mass", mass);
+    v("remark", remark);
   }
 };
 

@@ -99,15 +99,37 @@ struct EnumWords<Step> {
       "plates", "mix", "press", "clamp", "cure", "sample", "finish", "pack", "ship"};
 };
 
+/// What a time window may run from: the end of the work named.
+enum class Since { blast, coat, mix, press, clamp, cure };
+template <>
+struct EnumWords<Since> {
+  static constexpr std::array<std::string_view, 6> words{"blast", "coat",  "mix",
+                                                         "press", "clamp", "cure"};
+};
+
+/// Left longer than this, a blasted plate rusts, a film ages, a mix hardens.
+struct Window {
+  Since since = Since::mix;
+  Measure at_most;  ///< h
+  friend bool operator==(const Window&, const Window&) = default;
+  template <class V>
+  void describe(V& v) {
+    v("since", since);
+    v("at_most", at_most);
+  }
+};
+
 struct RouteStep {
   Step step = Step::plates;
   std::optional<std::string> programme;  ///< of a cure
   std::vector<std::string> operations;   ///< of a finish: "grind", "slot", …
+  std::vector<Window> windows;           ///< within which the step must begin
   template <class V>
   void describe(V& v) {
     v("step", step);
     v("programme", programme);
     v("operations", operations);
+    v.defaulted("windows", windows);
   }
 };
 
@@ -223,14 +245,17 @@ enum class Operation {
   shipping,
   adoption,
   approvals,
-  correction
+  correction,
+  set_up,
+  clearance
 };
 template <>
 struct EnumWords<Operation> {
-  static constexpr std::array<std::string_view, 21> words{
-      "documents", "people",     "gauges",   "goods-in", "lot test", "lot gate",   "batch",
-      "plates",    "mixing",     "pressing", "oven",     "sampling", "laboratory", "cure gate",
-      "finishing", "final gate", "packing",  "shipping", "adoption", "approvals",  "correction"};
+  static constexpr std::array<std::string_view, 23> words{
+      "documents",  "people",    "gauges",     "goods-in",   "lot test",      "lot gate",
+      "batch",      "plates",    "mixing",     "pressing",   "oven",          "sampling",
+      "laboratory", "cure gate", "finishing",  "final gate", "packing",       "shipping",
+      "adoption",   "approvals", "correction", "set-up",     "line clearance"};
 };
 
 struct Permit {

@@ -171,6 +171,7 @@ struct MixState {
 struct BatchState {
   BatchOpened opened;
   Instant opened_at;
+  std::optional<Instant> blasted_at;  ///< the newest blasting of its plates
   std::vector<StepDone> steps;
   std::vector<std::string> mixes;
   std::vector<std::string> loads;
@@ -187,6 +188,7 @@ struct BatchState {
   void describe(V& v) {
     v("opened", opened);
     v("opened_at", opened_at);
+    v("blasted_at", blasted_at);
     v("steps", steps);
     v("mixes", mixes);
     v("loads", loads);
