@@ -15,8 +15,9 @@ constexpr std::int64_t future_slack_ms = 5 * 60 * 1000;
 std::vector<Kind> gathered() {
   std::vector<Kind> all;
   for (const std::span<const Kind> list :
-       {nounVerbs(), lotVerbs(), lineVerbs(), makingVerbs(), cureVerbs(), laboratoryVerbs(),
-        gateVerbs(), dispositionVerbs(), packingVerbs()})
+       {nounVerbs(), lotVerbs(), storeRoomVerbs(), gaugeCheckVerbs(), lineVerbs(), setUpVerbs(),
+        makingVerbs(), cureVerbs(), laboratoryVerbs(), gateVerbs(), dispositionVerbs(),
+        packingVerbs()})
     all.insert(all.end(), list.begin(), list.end());
   return all;
 }

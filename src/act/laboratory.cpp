@@ -32,8 +32,7 @@ Result<std::vector<std::string>> gaugeDoubtsOf(const Context& context,
   for (const std::string& code : gauges) {
     const auto gauge = requireNoun<Gauge>(context, projection::gauge, code);
     if (!gauge) return Error(gauge.error()).at({"", 0, "", "gauges"});
-    for (std::string& doubt : gate::gaugeDoubts(gauge->noun, context.day()))
-      doubts.push_back(std::move(doubt));
+    for (std::string& doubt : gaugeDoubts(context, gauge->noun)) doubts.push_back(std::move(doubt));
   }
   return doubts;
 }
@@ -106,9 +105,14 @@ Result<Measured> measuredThing(const Context& context, const Subject& subject) {
     return Measured{std::move(file->plan), std::move(file->batch.evidence),
                     std::move(file->batch.samples)};
   }
+  if (subject.kind == "set-up") {
+    Result<gate::SetUpFile> file = setUpFile(context.snapshot, subject.id);
+    if (!file) return file.error();
+    return Measured{std::move(file->plan), std::move(file->set_up.evidence), {}};
+  }
   return badInput("reading.subject",
                   fmt::format("A {} is not measured by this verb.", subject.kind), "subject.kind",
-                  "lot or batch");
+                  "lot, set-up or batch");
 }
 
 std::string characteristicsOf(const ControlPlan& plan) {
@@ -154,8 +158,9 @@ Decision takeReading(const Context& context, TakeReading in) {
   Result<Measured> thing = measuredThing(context, in.subject);
   if (!thing) return thing.error();
   const auto& lines = thing->plan.lines;
+  const bool of_set_up = in.subject.kind == "set-up";
   const auto line = std::find_if(lines.begin(), lines.end(), [&](const PlanLine& l) {
-    return l.characteristic == in.characteristic;
+    return l.characteristic == in.characteristic && (l.gate == Gate::set_up) == of_set_up;
   });
   if (line == lines.end())
     return badInput("reading.not_in_plan",

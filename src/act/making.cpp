@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "platemark/plant/container.h"
 #include "platemark/plant/stamp.h"
 #include "support.h"
 
@@ -155,6 +156,7 @@ struct WeighInput {
   std::string lot;
   Measure mass;
   std::string gauge;
+  std::optional<std::string> container;
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -163,6 +165,7 @@ struct WeighInput {
     v("lot", lot);
     v("mass", mass);
     v("gauge", gauge);
+    v("container", container);
     v("remark", remark);
   }
 };
@@ -177,6 +180,14 @@ Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixSta
   weighed.wanted = {Decimal::fixed(wanted, 3), "kg"};
   weighed.tolerance = {Decimal::fixed(wanted * shareFrom(line.tolerance)->in(unit::one), 3), "kg"};
   return weighed;
+}
+
+gate::Obstacles mayTakeFrom(const Context& context, const std::string& id, const std::string& lot) {
+  const auto container = stateAs<ContainerState>(context.snapshot, projection::container, id);
+  if (container && container->lot == lot) return {};
+  return {{container ? fmt::format("Container {} is of lot {}, not {}.", id, container->lot, lot)
+                     : fmt::format("Container {} is not on record.", id),
+           "mixing crew", "put it back and scan the right one"}};
 }
 
 Decision weigh(const Context& context, WeighInput in) {
@@ -201,14 +212,16 @@ Decision weigh(const Context& context, WeighInput in) {
   if (Result<void> c = checkCorrection(context, in.remark, "mix.weighed", {"mix", in.mix}); !c)
     return c.error();
   gate::Obstacles obstacles = mayUse(context, in.lot, in.material);
+  if (in.container) append(obstacles, mayTakeFrom(context, *in.container, in.lot));
   if (mix->finished && !in.remark.corrects)
     obstacles.push_back(
         {fmt::format("Mix {} is finished.", in.mix), "mixing crew", "open the next mix"});
   const auto scale =
       stateAs<Issued<Gauge>>(context.snapshot, projection::gauge, ledger::nowKey(in.gauge));
   if (!scale) return Error(unknown(projection::gauge, in.gauge)).at({"", 0, "", "gauge"});
-  for (const std::string& doubt : gate::gaugeDoubts(scale->noun, context.day()))
-    obstacles.push_back({doubt, "laboratory technician", "use a scale that is in calibration"});
+  for (const std::string& doubt : gaugeDoubts(context, scale->noun))
+    obstacles.push_back(
+        {doubt, "laboratory technician", "use a scale that is in calibration and checked today"});
   if (Result<void> p = permitOrReport(fmt::format("Lot {} is refused for mix {}.", in.lot, in.mix),
                                       std::move(obstacles), in.remark);
       !p)
@@ -219,6 +232,7 @@ Decision weigh(const Context& context, WeighInput in) {
   weighed.lot = in.lot;
   weighed.mass = in.mass;
   weighed.gauge = in.gauge;
+  weighed.container = in.container;
   weighed.remark = in.remark;
   std::vector<NewFact> facts{
       fact(context, "mix.weighed", weighed,
@@ -324,6 +338,7 @@ Decision press(const Context& context, PressInput in) {
                     "masses in g");
   gate::Obstacles obstacles = mayDo(context, Step::press, *of, in.machine, in.remark);
   append(obstacles, gate::openHolds(of->batch.holds));
+  if (!in.remark.corrects) append(obstacles, mayRun(context, of->batch, "press", in.machine));
   if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);
       !p)

@@ -165,6 +165,17 @@ Checked check(const Context&, const Gauge& g) {
                                          ? platemark::Kind::temperature_difference
                                          : unit->kind;
   if (Checked c = measured(g.resolution, difference, "noun.resolution"); !c) return c;
+  if (g.daily_check) {
+    if (g.daily_check->reference.empty())
+      return badInput("gauge.reference", "A daily check needs its reference.",
+                      "noun.daily_check.reference", "what the gauge is checked with");
+    if (Checked c = measured(g.daily_check->nominal, unit->kind, "noun.daily_check.nominal", false);
+        !c)
+      return c;
+    if (Checked c = measured(g.daily_check->tolerance, difference, "noun.daily_check.tolerance");
+        !c)
+      return c;
+  }
   return g.standard_uncertainty
              ? measured(*g.standard_uncertainty, difference, "noun.standard_uncertainty")
              : Checked{};
@@ -212,6 +223,10 @@ Checked checkPlanLine(const PlanLine& line, const std::string& field) {
                     fmt::format("Method {} gives no '{}'.", line.method, line.output),
                     field + ".output", names);
   }
+  if ((line.gate == Gate::set_up) != line.operation.has_value())
+    return badInput("plan.operation",
+                    "A line at the set-up gate names its operation, and no other line does.",
+                    field + ".operation", "press, or a finishing operation");
   if (line.samples < 1)
     return badInput("plan.samples", "At least one result is needed.", field + ".samples");
   for (std::size_t i = 0; i < line.limits.size(); ++i)

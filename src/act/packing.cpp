@@ -52,6 +52,7 @@ Decision finish(const Context& context, Finished in) {
   if (!in.remark.corrects) {
     append(obstacles, inTime(context, Step::finish, of->batch, of->part));
     append(obstacles, mayStart(context, in.machine, of->batch));
+    append(obstacles, mayRun(context, of->batch, in.operation, in.machine));
   }
   if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);

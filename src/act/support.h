@@ -74,6 +74,12 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 /// Whether the step's time windows still hold when it happened.
 [[nodiscard]] gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch,
                                      const Part& part);
+/// Whether the first piece that the plan asks for is judged; `operation` is "press" or a finishing
+/// one.
+[[nodiscard]] gate::Obstacles mayRun(const Context& context, const BatchState& batch,
+                                     const std::string& operation, const std::string& machine);
+/// Why a reading of this gauge, taken now, cannot count.
+[[nodiscard]] std::vector<std::string> gaugeDoubts(const Context& context, const Gauge& gauge);
 inline void append(gate::Obstacles& to, gate::Obstacles more) {
   to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
 }
@@ -110,7 +116,10 @@ constexpr Kind verb(std::string_view name, Operation operation, std::string_view
 /// Each file of this room lists its verbs.
 std::span<const Kind> nounVerbs();
 std::span<const Kind> lotVerbs();
+std::span<const Kind> storeRoomVerbs();
+std::span<const Kind> gaugeCheckVerbs();
 std::span<const Kind> lineVerbs();
+std::span<const Kind> setUpVerbs();
 std::span<const Kind> makingVerbs();
 std::span<const Kind> cureVerbs();
 std::span<const Kind> laboratoryVerbs();

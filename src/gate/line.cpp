@@ -125,4 +125,30 @@ Obstacles withinWindows(const Part& part, Step step, const BatchState& batch,
   return obstacles;
 }
 
+Obstacles mayRun(const ControlPlan& plan, const std::string& operation, const std::string& machine,
+                 const std::optional<SetUpState>& newest) {
+  const bool asked = std::any_of(plan.lines.begin(), plan.lines.end(), [&](const PlanLine& line) {
+    return line.gate == Gate::set_up && line.operation == operation;
+  });
+  if (!asked) return {};
+  const auto no = [](std::string what, std::string how) {
+    return Obstacles{{std::move(what), "machine setter", std::move(how)}};
+  };
+  if (!newest)
+    return no(fmt::format("No first piece of '{}' on {} is on record.", operation, machine),
+              "make the first piece, record the set-up, measure and judge it");
+  const std::string& id = newest->made.set_up;
+  if (!newest->gate.verdict)
+    return no(fmt::format("Set-up {} has not been judged.", id),
+              "measure its first piece and judge it");
+  if (newest->gate.overtaken_by)
+    return no(
+        fmt::format("The verdict on set-up {} is overtaken: {}.", id, newest->gate.overtaken_why),
+        "judge the set-up again");
+  if (newest->gate.outcome != Outcome::conforms)
+    return no(fmt::format("The verdict on set-up {} is '{}'.", id, word(newest->gate.outcome)),
+              "adjust the machine and make another first piece");
+  return {};
+}
+
 }  // namespace platemark::gate

@@ -67,6 +67,10 @@ Projection dispositionProjection();
 Projection reworkProjection();
 Projection deviationProjection();
 Projection lineProjection();
+Projection setUpProjection();
+Projection setUpForProjection();
+Projection containerProjection();
+Projection gaugeCheckProjection();
 Projection shipmentProjection();
 Projection adoptionProjection();
 

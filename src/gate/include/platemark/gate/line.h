@@ -3,6 +3,7 @@
 
 #include "platemark/gate/permission.h"
 #include "platemark/plant/line.h"
+#include "platemark/plant/set_up.h"
 
 namespace platemark::gate {
 
@@ -16,5 +17,10 @@ namespace platemark::gate {
 /// loads the oldest counts.
 [[nodiscard]] Obstacles withinWindows(const Part& part, Step step, const BatchState& batch,
                                       const std::vector<MixState>& mixes, Instant when);
+
+/// May the run begin? If the plan has lines at the set-up gate for this operation, the newest
+/// set-up of the batch on the machine must conform and nothing have come since.
+[[nodiscard]] Obstacles mayRun(const ControlPlan& plan, const std::string& operation,
+                               const std::string& machine, const std::optional<SetUpState>& newest);
 
 }  // namespace platemark::gate

@@ -203,6 +203,19 @@ struct Machine {
   }
 };
 
+/// What a gauge is checked with before its first use on a day.
+struct DailyCheck {
+  std::string reference;  ///< "check mass 10 kg, class M1", "block 84.6 HRR"
+  Measure nominal;
+  Measure tolerance;
+  template <class V>
+  void describe(V& v) {
+    v("reference", reference);
+    v("nominal", nominal);
+    v("tolerance", tolerance);
+  }
+};
+
 struct Gauge {
   std::string code;  ///< "HR-1"
   std::string name;
@@ -211,6 +224,7 @@ struct Gauge {
   std::optional<Measure> standard_uncertainty;
   Day calibration_due;
   std::string calibration;  ///< certificate that says so
+  std::optional<DailyCheck> daily_check;
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -220,6 +234,7 @@ struct Gauge {
     v("standard_uncertainty", standard_uncertainty);
     v("calibration_due", calibration_due);
     v("calibration", calibration);
+    v("daily_check", daily_check);
   }
 };
 
@@ -336,8 +351,9 @@ struct PlanLine {
   std::string characteristic;  ///< "shear"
   std::string words;           ///< "Shear strength of the bond, cold"
   Gate gate = Gate::cure;
-  std::string method;  ///< catalogue id: "bench.shear"
-  std::string output;  ///< which of its outputs
+  std::optional<std::string> operation;  ///< at the set-up gate: "press", or a finishing operation
+  std::string method;                    ///< catalogue id: "bench.shear"
+  std::string output;                    ///< which of its outputs
   Statistic statistic = Statistic::each;
   std::int64_t samples = 1;   ///< how many results are needed
   std::string sampling;       ///< words: "5 pads a load, one a clamp"
@@ -352,6 +368,7 @@ struct PlanLine {
     v("characteristic", characteristic);
     v("words", words);
     v("gate", gate);
+    v("operation", operation);
     v("method", method);
     v("output", output);
     v("statistic", statistic);

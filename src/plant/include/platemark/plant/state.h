@@ -111,6 +111,7 @@ struct LotState {
   LotDisposition disposition = LotDisposition::hold;
   std::string decided_why;
   std::optional<Sequence> decided_by;
+  std::optional<Sequence> extended_by;  ///< the newest fact that moved its use-by day
   std::vector<Evidence> evidence;
   GateState gate;
   std::vector<std::string> used_in;  ///< "mix 2231-1", "batch K7M4J-7"
@@ -123,6 +124,7 @@ struct LotState {
     v("disposition", disposition);
     v("decided_why", decided_why);
     v("decided_by", decided_by);
+    v("extended_by", extended_by);
     v("evidence", evidence);
     v("gate", gate);
     v("used_in", used_in);
