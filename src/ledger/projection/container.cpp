@@ -12,7 +12,7 @@ void label(const Fact& fact, ProjectionView& view) {
     state.lot = labelled.lot;
     state.quantity = container.quantity;
     state.used = {Decimal::fixed(0, container.quantity.value.decimals()), container.quantity.unit};
-    view.put(container.container, std::move(state));
+    view.put(container.container, state);
   }
 }
 

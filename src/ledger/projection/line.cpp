@@ -14,7 +14,7 @@ void use(const Fact& fact, ProjectionView& view, const std::string& machine,
   line.compound = batch->opened.compound;
   line.used_fact = fact.sequence;
   line.used_at = fact.happened.instant;
-  view.put(machine, std::move(line));
+  view.put(machine, line);
 }
 
 void clear(const Fact& fact, ProjectionView& view) {

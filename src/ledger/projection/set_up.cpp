@@ -8,7 +8,7 @@ void make(const Fact& fact, ProjectionView& view) {
   SetUpState state;
   state.made = bodyOf<SetUpMade>(fact);
   state.made_fact = fact.sequence;
-  view.put(state.made.set_up, std::move(state));
+  view.put(state.made.set_up, state);
 }
 
 template <class Body>

@@ -104,9 +104,10 @@ class ProjectionView {
     const auto state = std::static_pointer_cast<const T>(get(projection, key, state_type<T>));
     return state ? std::optional<T>(*state) : std::nullopt;
   }
+  /// Copies: the key is often a member of the state.
   template <class T>
-  void put(std::string_view key, T state) {
-    put(key, std::make_shared<const T>(std::move(state)), state_type<T>);
+  void put(std::string_view key, const T& state) {
+    put(key, std::make_shared<const T>(state), state_type<T>);
   }
 };
 
