@@ -76,6 +76,16 @@ class House:
             raise Refused(f"{method} {path}: {json.dumps(value, ensure_ascii=False)}")
         return value
 
+    def asked(self, who: str, *request, **more):
+        """A request; signs in again when the session was idle for too long."""
+        try:
+            return self.request(*request, who=who, **more)
+        except Refused as refused:
+            if "session.none" not in str(refused):
+                raise
+        self.sign_in(who)
+        return self.request(*request, who=who, **more)
+
     def sign_in(self, who: str) -> None:
         self.request("POST", "/api/session", {"login": who, "password": PASSWORD}, who)
 
@@ -85,22 +95,12 @@ class House:
         body = {"token": f"demo-{self.token}", "input": given}
         if password:
             body["password"] = password
-        try:
-            done = self.request("POST", "/api/acts/" + act.replace(" ", "/"), body, who)
-        except Refused as refused:
-            if "session.none" not in str(refused):
-                raise
-            self.sign_in(who)  # the session was idle too long
-            done = self.request("POST", "/api/acts/" + act.replace(" ", "/"), body, who)
+        done = self.asked(who, "POST", "/api/acts/" + act.replace(" ", "/"), body)
         self.wait(minutes)
         return done
 
     def attach(self, who: str, name: str, content: bytes) -> str:
-        try:
-            return self.request("POST", "/api/attachments", None, who, content, {"X-File-Name": name})["hash"]
-        except Refused:
-            self.sign_in(who)
-            return self.request("POST", "/api/attachments", None, who, content, {"X-File-Name": name})["hash"]
+        return self.asked(who, "POST", "/api/attachments", raw=content, headers={"X-File-Name": name})["hash"]
 
 
 def subject(done) -> str:
@@ -214,7 +214,7 @@ def save_layout(house: House, plant: Plant) -> None:
     """The recorder's layout, proposed by the program from a file and saved."""
     sample = plant.recorder_file(plant.cure(house.now.replace(tzinfo=None), 130), "North")
     attachment = house.attach("quality", "north-sample.csv", sample)
-    proposal = house.request("POST", "/api/layouts/propose", {"attachment": attachment, "file_name": "north-sample.csv"}, "quality")
+    proposal = house.asked("quality", "POST", "/api/layouts/propose", {"attachment": attachment, "file_name": "north-sample.csv"})
     mapping = proposal["layout"]
     mapping["name"] = "Recorder of oven North"
     house.do("quality", "layout issue", {"noun": {"code": "recorder-north", "name": "Recorder of oven North", "mapping": mapping}, "why": "proposed from a file, looked at"})
@@ -274,9 +274,9 @@ def make_batch(house: House, plant: Plant, lots: dict, plates: int):
 def charge_target(house: House, batch: str) -> float:
     """What the program wants a charge to weigh, asked with a trial charge at the bench."""
     parts = [{"name": c, "density": d, "parts": p} for c, _, d, p, _ in INGREDIENTS]
-    answer = house.request("POST", "/api/methods/forming.charge/evaluate", {"numbers": {
+    answer = house.asked("floor", "POST", "/api/methods/forming.charge/evaluate", {"numbers": {
         "pad_volume": ["62.4 cm3"], "target_density": ["2.24 g/cm3"], "loss": ["2 %"], "parts": [p["parts"] for p in parts],
-        "nominal_densities": [p["density"] for p in parts], "lot_densities": [p["density"] for p in parts]}, "choices": {"loss_basis": "pad"}}, "floor")
+        "nominal_densities": [p["density"] for p in parts], "lot_densities": [p["density"] for p in parts]}, "choices": {"loss_basis": "pad"}})
     return float(answer["outputs"][0]["value"])
 
 
@@ -349,7 +349,7 @@ def live(house: House, plant: Plant, now: datetime) -> dict:
     house.sign_in("quality")
     until = (now + timedelta(days=700)).strftime("%Y-%m-%d")
     for login, (name, duty, operations) in DUTIES.items():
-        house.request("POST", "/api/people", {"name": name, "login": login, "password": PASSWORD, "duty": duty, "permits": [{"operation": o, "until": until} for o in operations]}, "quality")
+        house.asked("quality", "POST", "/api/people", {"name": name, "login": login, "password": PASSWORD, "duty": duty, "permits": [{"operation": o, "until": until} for o in operations]})
         house.sign_in(login)
     issue_documents(house)
     save_layout(house, plant)
