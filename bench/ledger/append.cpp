@@ -62,7 +62,7 @@ NewFact weighing(int n) {
 NewFact opening(int mix) {
   MixOpened opened;
   opened.mix = fmt::format("mix {}", mix);
-  opened.batch = "K7Q4M-9";
+  opened.batch = "K7M4J-7";
   opened.compound = "C-114";
   opened.machine = "mixer 1";
   opened.mass = kilograms("148.8");
