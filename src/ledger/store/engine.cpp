@@ -89,12 +89,14 @@ Engine::~Engine() {
 
 Result<Receipt> Engine::submit(Act act) {
   std::future<Result<Receipt>> answer;
+  const std::string name = act.name;
   {
     const std::lock_guard lock(mutex_);
     queue_.push_back({std::move(act), {}, {}});
     answer = queue_.back().answer.get_future();
   }
   wake_.notify_one();
+  if (options_.queued) options_.queued(name);
   return answer.get();
 }
 
