@@ -194,8 +194,8 @@ struct Gauge {
     v("code", code);
     v("name", name);
     v("unit", unit);
-    v("resolution", resolution);
-    v("standard_uncertainty", standard_uncertainty);
+    v.plainToo("resolution", resolution);
+    v.plainToo("standard_uncertainty", standard_uncertainty);
     v("calibration_due", calibration_due);
     v("calibration", calibration);
   }
@@ -300,8 +300,8 @@ struct Limit {
   LimitSource source;
   template <class V>
   void describe(V& v) {
-    v("lower", lower);
-    v("upper", upper);
+    v.plainToo("lower", lower);
+    v.plainToo("upper", upper);
     v("source", source);
   }
 };
@@ -334,7 +334,7 @@ struct PlanLine {
     v.defaulted("sampling", sampling);
     v("limits", limits);
     v("probability", probability);
-    v("span", span);
+    v.plainToo("span", span);
     v.defaulted("who", who);
     v("reactions", reactions);
   }
