@@ -76,6 +76,16 @@ class House:
             raise Refused(f"{method} {path}: {json.dumps(value, ensure_ascii=False)}")
         return value
 
+    def asked(self, who: str, *request, **more):
+        """A request; signs in again when the session was idle for too long."""
+        try:
+            return self.request(*request, who=who, **more)
+        except Refused as refused:
+            if "session.none" not in str(refused):
+                raise
+        self.sign_in(who)
+        return self.request(*request, who=who, **more)
+
     def sign_in(self, who: str) -> None:
         self.request("POST", "/api/session", {"login": who, "password": PASSWORD}, who)
 
@@ -85,22 +95,12 @@ class House:
         body = {"token": f"demo-{self.token}", "input": given}
         if password:
             body["password"] = password
-        try:
-            done = self.request("POST", "/api/acts/" + act.replace(" ", "/"), body, who)
-        except Refused as refused:
-            if "session.none" not in str(refused):
-                raise
-            self.sign_in(who)  # the session was idle too long
-            done = self.request("POST", "/api/acts/" + act.replace(" ", "/"), body, who)
+        done = self.asked(who, "POST", "/api/acts/" + act.replace(" ", "/"), body)
         self.wait(minutes)
         return done
 
     def attach(self, who: str, name: str, content: bytes) -> str:
-        try:
-            return self.request("POST", "/api/attachments", None, who, content, {"X-File-Name": name})["hash"]
-        except Refused:
-            self.sign_in(who)
-            return self.request("POST", "/api/attachments", None, who, content, {"X-File-Name": name})["hash"]
+        return self.asked(who, "POST", "/api/attachments", raw=content, headers={"X-File-Name": name})["hash"]
 
 
 def subject(done) -> str:
@@ -122,11 +122,6 @@ INGREDIENTS = [
 ]
 APERTURES = [250, 180, 125, 90, 63, 45]
 OWN = {"document": "Marrowfen works standard", "edition": "2026", "clause": "", "confirmed": True, "legal": False}
-
-
-def number(text):
-    """A plain number: its unit is one, which nobody types."""
-    return {"value": text, "unit": "1"}
 
 
 def own_limit(lower=None, upper=None):
@@ -158,8 +153,8 @@ def control_plan():
         line("density", "Density", "cure", "bench.density", "density", [own_limit("2.180 g/cm3", "2.300 g/cm3")], samples=3, sampling="3 pads a load", probability="0.95"),
         line("shear", "Shear strength of the bond, cold", "cure", "bench.shear", "shear_strength", [own_limit("320 N/cm2"), unconfirmed], statistic="lowest", samples=5, sampling="5 pads a load, one a clamp", span="280 N/cm2"),
         line("compressibility", "Compressibility, cold", "cure", "bench.compressibility", "compressibility", [own_limit("80 um", "150 um")], statistic="highest", samples=5, sampling="5 pads a load"),
-        line("friction", "Friction, normal", "cure", "friction.letters", "normal", [own_limit(number("0.36"), number("0.46"))], sampling="1 pad a load"),
-        line("friction", "Friction, hot", "cure", "friction.letters", "hot", [own_limit(number("0.32"), number("0.44"))], sampling="1 pad a load"),
+        line("friction", "Friction, normal", "cure", "friction.letters", "normal", [own_limit("0.36", "0.46")], sampling="1 pad a load"),
+        line("friction", "Friction, hot", "cure", "friction.letters", "hot", [own_limit("0.32", "0.44")], sampling="1 pad a load"),
         line("thickness", "Pad thickness, thinnest", "final", "statistics.summary", "min", [own_limit("16.30 mm", "16.50 mm")], sampling="first, last, every 200th piece"),
         line("thickness", "Pad thickness, thickest", "final", "statistics.summary", "max", [own_limit("16.30 mm", "16.50 mm")], sampling="first, last, every 200th piece"),
     ]}
@@ -193,7 +188,7 @@ def issue_documents(house: House) -> None:
         issue("machine", {"code": code, "name": name, "class": kind})
     due = (house.now + timedelta(days=160)).strftime("%Y-%m-%d")
     for code, name, unit, resolution in (("SC-4", "Floor scale 4", "kg", "0.001 kg"), ("SC-7", "Press scale 7", "g", "0.1 g"), ("BA-3", "Bench balance 3", "g", "0.01 g"), ("HR-1", "Hardness tester 1", "{HRR}", "0.5 {HRR}"),
-                                         ("SH-1", "Shear rig 1", "N", "10 N"), ("CO-1", "Compression rig 1", "um", "0.1 um"), ("FT-2", "Film gauge 2", "um", "0.1 um"), ("MI-5", "Micrometer 5", "mm", "0.01 mm"), ("FM-1", "Friction machine 1", "1", number("0.001"))):
+                                         ("SH-1", "Shear rig 1", "N", "10 N"), ("CO-1", "Compression rig 1", "um", "0.1 um"), ("FT-2", "Film gauge 2", "um", "0.1 um"), ("MI-5", "Micrometer 5", "mm", "0.01 mm"), ("FM-1", "Friction machine 1", "1", "0.001")):
         issue("gauge", {"code": code, "name": name, "unit": unit, "resolution": resolution, "calibration_due": due, "calibration": f"certificate {code}-2026"})
     soon = (house.now + timedelta(days=20)).strftime("%Y-%m-%d")
     issue("gauge", {"code": "HR-2", "name": "Hardness tester 2", "unit": "{HRR}", "resolution": "0.5 {HRR}", "calibration_due": soon, "calibration": "certificate HR-2-2026"})
@@ -214,7 +209,7 @@ def save_layout(house: House, plant: Plant) -> None:
     """The recorder's layout, proposed by the program from a file and saved."""
     sample = plant.recorder_file(plant.cure(house.now.replace(tzinfo=None), 130), "North")
     attachment = house.attach("quality", "north-sample.csv", sample)
-    proposal = house.request("POST", "/api/layouts/propose", {"attachment": attachment, "file_name": "north-sample.csv"}, "quality")
+    proposal = house.asked("quality", "POST", "/api/layouts/propose", {"attachment": attachment, "file_name": "north-sample.csv"})
     mapping = proposal["layout"]
     mapping["name"] = "Recorder of oven North"
     house.do("quality", "layout issue", {"noun": {"code": "recorder-north", "name": "Recorder of oven North", "mapping": mapping}, "why": "proposed from a file, looked at"})
@@ -274,9 +269,9 @@ def make_batch(house: House, plant: Plant, lots: dict, plates: int):
 def charge_target(house: House, batch: str) -> float:
     """What the program wants a charge to weigh, asked with a trial charge at the bench."""
     parts = [{"name": c, "density": d, "parts": p} for c, _, d, p, _ in INGREDIENTS]
-    answer = house.request("POST", "/api/methods/forming.charge/evaluate", {"numbers": {
+    answer = house.asked("floor", "POST", "/api/methods/forming.charge/evaluate", {"numbers": {
         "pad_volume": ["62.4 cm3"], "target_density": ["2.24 g/cm3"], "loss": ["2 %"], "parts": [p["parts"] for p in parts],
-        "nominal_densities": [p["density"] for p in parts], "lot_densities": [p["density"] for p in parts]}, "choices": {"loss_basis": "pad"}}, "floor")
+        "nominal_densities": [p["density"] for p in parts], "lot_densities": [p["density"] for p in parts]}, "choices": {"loss_basis": "pad"}})
     return float(answer["outputs"][0]["value"])
 
 
@@ -319,7 +314,7 @@ def measure(house: House, plant: Plant, batch: str, shear: float, shear_pads: in
         machine = [31.6, 31.2, 31.0]
         raw = [pad["compressibility"] * f + m + plant.rng.gauss(0, 0.4) for f, m in zip((1.14, 1.03, 1.0), machine)]
         take("compressibility", n, ["CO-1"], {"deflection": [f"{v:.1f} um" for v in raw], "machine_deflection": [f"{m} um" for m in machine], "thickness": ["12.0 mm"]}, {"pressure_basis": "line"})
-    take("friction", 1, ["FM-1"], {"normal": [number(f"{plant.noisy(0.405, 0.006):.3f}") for _ in range(4)], "hot": [number(f"{plant.noisy(0.372, 0.01):.3f}") for _ in range(10)]})
+    take("friction", 1, ["FM-1"], {"normal": [f"{plant.noisy(0.405, 0.006):.3f}" for _ in range(4)], "hot": [f"{plant.noisy(0.372, 0.01):.3f}" for _ in range(10)]})
     for n, pad in enumerate(pads[:shear_pads], 1):
         take("shear", n, ["SH-1"], {"force": [f"{round(pad['shear'] * 47.2, -1):.0f} N"], "bond_area": ["47.2 cm2"], "bond_line_share": [f"{bond_line} %"]})
 
@@ -349,7 +344,7 @@ def live(house: House, plant: Plant, now: datetime) -> dict:
     house.sign_in("quality")
     until = (now + timedelta(days=700)).strftime("%Y-%m-%d")
     for login, (name, duty, operations) in DUTIES.items():
-        house.request("POST", "/api/people", {"name": name, "login": login, "password": PASSWORD, "duty": duty, "permits": [{"operation": o, "until": until} for o in operations]}, "quality")
+        house.asked("quality", "POST", "/api/people", {"name": name, "login": login, "password": PASSWORD, "duty": duty, "permits": [{"operation": o, "until": until} for o in operations]})
         house.sign_in(login)
     issue_documents(house)
     save_layout(house, plant)

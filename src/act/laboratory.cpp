@@ -79,7 +79,7 @@ struct TakeReading {
     v("characteristic", characteristic);
     v.defaulted("sample", sample);
     v("gauges", gauges);
-    v("numbers", numbers);
+    v.plainToo("numbers", numbers);
     v("choices", choices);
     v("repeat_because", repeat_because);
     v("remark", remark);
@@ -154,6 +154,20 @@ Result<void> checkSameCharacteristic(const Context& context, const TakeReading& 
                   "remark.corrects");
 }
 
+/// A number without a unit counts only where the method's input has none.
+Result<void> checkUnitsGiven(const TakeReading& in, std::string_view method_id) {
+  const catalogue::Entry* method = catalogue::find(method_id);
+  if (method == nullptr) return unknown("method", std::string(method_id));
+  for (const catalogue::Input& input : method->inputs) {
+    const auto given = in.numbers.find(std::string(input.name));
+    if (given == in.numbers.end()) continue;
+    for (std::size_t i = 0; i < given->second.size(); ++i)
+      if (std::optional<Error> fault = plainNumberFault(given->second[i], input.unit))
+        return fault->at({"", 0, "", fmt::format("numbers.{}[{}]", input.name, i)});
+  }
+  return {};
+}
+
 Decision takeReading(const Context& context, TakeReading in) {
   Result<Measured> thing = measuredThing(context, in.subject);
   if (!thing) return thing.error();
@@ -177,6 +191,7 @@ Decision takeReading(const Context& context, TakeReading in) {
     return c.error();
   if (Result<void> c = checkSameCharacteristic(context, in); !c) return c.error();
   if (Result<void> c = checkRepeat(in, thing->evidence); !c) return c.error();
+  if (Result<void> c = checkUnitsGiven(in, line->method); !c) return c.error();
   std::vector<NewFact> facts;
   Measurement m{in.subject, in.characteristic, in.sample,         line->method, in.gauges,
                 in.numbers, in.choices,        in.repeat_because, in.remark};

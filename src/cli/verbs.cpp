@@ -335,6 +335,9 @@ int runAttach(const Common& common, const std::string& path) {
   if (!house) return fail(house.error(), common);
   std::ifstream file(path, std::ios::binary);
   if (!file) return fail(useError("The file cannot be read.", "Check its name."), common);
+  std::string own_password;
+  const Result<PersonNumber> person = signIn(*house, common, own_password);
+  if (!person) return fail(person.error(), common);
   std::unique_ptr<ledger::AttachmentSink> sink = house->store->attach();
   std::vector<char> buffer(1U << 16U);
   while (file.read(buffer.data(), static_cast<std::streamsize>(buffer.size())) || file.gcount() > 0)

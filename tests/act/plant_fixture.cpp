@@ -51,7 +51,13 @@ ledger::Signer Key::signer() const {
 }
 
 Plant::Plant(const std::string& folder) {
-  ledger::StoreOptions options{"test", ledger::plantProjections(), clock};
+  ledger::StoreOptions options;
+  options.plant = "test";
+  options.projections = ledger::plantProjections();
+  options.clock = clock;
+  options.queued = [this](const std::string&) {
+    if (queued) queued();
+  };
   if (folder.empty()) {
     store = ledger::openMemoryStore(std::move(options));
   } else {

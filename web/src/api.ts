@@ -26,7 +26,7 @@ export interface Plant {
   name: string;
   zone: string;           // "Europe/Berlin"
   zone_words: string;     // "UTC+1": shown once a page
-  record_sequence: number;
+  record_sequence: number;  // this and the head: for who is signed in
   record_head: string;
 }
 export interface PersonHere { number: number; name: string; duty: string; operations: string[] }

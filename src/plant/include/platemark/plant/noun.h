@@ -230,8 +230,8 @@ struct Gauge {
     v("code", code);
     v("name", name);
     v("unit", unit);
-    v("resolution", resolution);
-    v("standard_uncertainty", standard_uncertainty);
+    v.plainToo("resolution", resolution);
+    v.plainToo("standard_uncertainty", standard_uncertainty);
     v("calibration_due", calibration_due);
     v("calibration", calibration);
     v("daily_check", daily_check);
@@ -340,8 +340,8 @@ struct Limit {
   LimitSource source;
   template <class V>
   void describe(V& v) {
-    v("lower", lower);
-    v("upper", upper);
+    v.plainToo("lower", lower);
+    v.plainToo("upper", upper);
     v("source", source);
   }
 };
@@ -376,7 +376,7 @@ struct PlanLine {
     v.defaulted("sampling", sampling);
     v("limits", limits);
     v("probability", probability);
-    v("span", span);
+    v.plainToo("span", span);
     v.defaulted("who", who);
     v("reactions", reactions);
   }
