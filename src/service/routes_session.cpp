@@ -1,15 +1,12 @@
 #include <fmt/format.h>
 
 #include "context.h"
+#include "platemark/words/words.h"
 
 namespace platemark::service {
 namespace {
 
 constexpr std::string_view cookie_name = "platemark-session";
-constexpr std::string_view caution =
-    "Platemark's findings support and do not replace the approval authority, the legal text and "
-    "the responsible person's judgement. On the floor the plant's own safety instructions and "
-    "local rules apply.";
 
 /// "UTC+1": how far the plant's clock is from UTC now.
 std::string zoneWords(Instant now, const std::string& zone) {
@@ -44,7 +41,7 @@ Value sessionValue(Context& context, std::optional<PersonNumber> number) {
   }
   return Value::Object{{"plant", std::move(plant)},
                        {"person", std::move(person)},
-                       {"caution", caution},
+                       {"caution", words::say("service.caution")},
                        {"version", "Platemark " PLATEMARK_VERSION}};
 }
 

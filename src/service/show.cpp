@@ -132,7 +132,9 @@ Value receiptValue(const House& house, const ledger::Receipt& receipt) {
     words += fmt::format(": {} {}", first->subjects.front().kind, first->subjects.front().id);
     value.emplace("created", view::subjectValue(first->subjects.front()));
   }
-  value.insert_or_assign("words", words + (receipt.repeated ? ". It was on record already." : "."));
+  value.insert_or_assign("words", words::say(receipt.repeated ? "service.receipt.repeated"
+                                                              : "service.receipt.recorded",
+                                             {{"what", words}}));
   return value;
 }
 

@@ -59,7 +59,7 @@ Value actionFor(const Finding& finding, const Subject& subject) {
     return Value();
   if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close)
     return Value();
-  return Value::Object{{"label", "Enter " + about},
+  return Value::Object{{"label", say("service.bar.enter", {{"what", about}})},
                        {"href", "/laboratory?subject=" + subject.kind + ":" + subject.id +
                                     "&characteristic=" + about}};
 }
@@ -93,18 +93,17 @@ std::string_view barState(const BarInput& in) {
 }
 
 std::string barSentence(const BarInput& in) {
-  if (!in.reached) return "Not reached yet.";
-  if (in.state.open()) return "Released.";
-  if (in.state.overtaken_by) return fmt::format("On hold again: {}.", in.state.overtaken_why);
+  if (!in.reached) return say("service.bar.not_reached");
+  if (in.state.open()) return say("service.bar.released");
+  if (in.state.overtaken_by) return say("service.bar.overtaken", {{"why", in.state.overtaken_why}});
   const auto pins = pinsInOrder(in.now.findings);
-  if (in.now.findings.empty())
-    return "No control plan asks for anything here; no limit on file is never a pass.";
+  if (in.now.findings.empty()) return say("service.bar.no_plan");
   if (pins.empty())
-    return in.subject.kind == "lot" ? "All findings are inside; it waits to be cleared."
-                                    : "All findings are inside; it waits for a signature.";
-  std::string sentence =
-      in.now.outcome == Outcome::does_not_conform ? "Does not conform: " : "Cannot be decided: ";
-  return sentence + pins.front()->sentence;
+    return say(in.subject.kind == "lot" ? "service.bar.waits_clear"
+                                        : "service.bar.waits_signature");
+  return say(in.now.outcome == Outcome::does_not_conform ? "service.bar.does_not_conform"
+                                                         : "service.bar.cannot_decide",
+             {{"why", pins.front()->sentence}});
 }
 
 }  // namespace
@@ -174,17 +173,18 @@ std::string uncertaintyWords(const Finding& finding) {
   return "± " + Decimal::fixed(2 * differenceInUnit(*finding.u, *row), decimalsOf(finding)).text();
 }
 
+std::string limitWords(const Finding& finding) {
+  if (finding.lower && finding.upper)
+    return say("service.limit.between",
+               {{"lower", finding.lower->value.text()}, {"upper", format(*finding.upper)}});
+  return finding.lower ? say("service.limit.lower", {{"limit", format(*finding.lower)}})
+                       : say("service.limit.upper", {{"limit", format(*finding.upper)}});
+}
+
 Value limitsValue(const Look& look, const Finding& finding, const std::string& plan,
                   std::int64_t plan_issue) {
   if (boundOf(finding) == nullptr) return Value::Array{};
-  std::string words;
-  if (finding.lower && finding.upper)
-    words = fmt::format("{} to {}", finding.lower->value.text(), format(*finding.upper));
-  else if (finding.lower)
-    words = "at least " + format(*finding.lower);
-  else
-    words = "at most " + format(*finding.upper);
-  Value::Object limit{{"words", words},
+  Value::Object limit{{"words", limitWords(finding)},
                       {"source", finding.source},
                       {"confirmed", finding.confirmed},
                       {"adopted", finding.adopted}};
@@ -203,13 +203,15 @@ Value findingValue(const Look& look, const Finding& finding, const std::string& 
                       {"sentence", finding.sentence},
                       {"limits", limitsValue(look, finding, plan, plan_issue)}};
   if (finding.wanted > 1)
-    value.emplace("sub", fmt::format("{} of {}", finding.counted, finding.wanted));
+    value.emplace("sub", say("service.finding.counted",
+                             {{"n", finding.counted}, {"wanted", finding.wanted}}));
   if (const std::string result = resultNumber(finding); !result.empty()) {
     value.emplace("result", result);
     value.emplace("unit", findUnit(resultUnit(finding))->symbol);
   }
   if (const std::string u = uncertaintyWords(finding); !u.empty()) value.emplace("u", u);
-  if (finding.word == FindingWord::missing && finding.result) value.emplace("result_sub", "so far");
+  if (finding.word == FindingWord::missing && finding.result)
+    value.emplace("result_sub", say("service.finding.so_far"));
   if (const std::string svg = stripSvg(finding); !svg.empty()) value.emplace("strip_svg", svg);
   Value::Array figures;
   for (const Sequence s : finding.figures) figures.push_back(Value(s));
@@ -226,8 +228,7 @@ Value barValue(const Look& look, const BarInput& in) {
       findings.push_back(findingValue(look, f, in.now.plan, in.now.plan_issue));
   const std::string gate_name(word(in.gate));
   Value::Object bar{{"gate", gate_name},
-                    {"title", std::string(1, static_cast<char>(gate_name[0] - 'a' + 'A')) +
-                                  gate_name.substr(1) + " gate"},
+                    {"title", say("service.bar.title", {{"gate", capital(gate_name)}})},
                     {"state", barState(in)},
                     {"sentence", barSentence(in)},
                     {"missing", std::move(pins)},

@@ -44,7 +44,7 @@ struct ResultWords {
   figure::StripInput strip;
   std::string limit;     ///< "2.180 to 2.300"
   std::string source;    ///< "control plan, issue 6"
-  std::string standing;  ///< "confirmed", "adopted 2026-10-02 by 0007", "unconfirmed"
+  std::string standing;  ///< "adopted 2026-10-02 by 0007", "unconfirmed"; empty when confirmed
   std::string method;    ///< "Density by immersion, version 3"
 };
 
@@ -71,6 +71,6 @@ struct SignatureWords {
 };
 
 /// What the reader must not forget: a result supports judgement and replaces none.
-[[nodiscard]] const std::string& caution();
+[[nodiscard]] std::string caution();
 
 }  // namespace platemark::paper
