@@ -201,10 +201,9 @@ Decision weigh(const Context& context, WeighInput in) {
   if (mix->finished && !in.remark.corrects)
     obstacles.push_back(
         {fmt::format("Mix {} is finished.", in.mix), "mixing crew", "open the next mix"});
-  const auto scale =
-      stateAs<Issued<Gauge>>(context.snapshot, projection::gauge, ledger::nowKey(in.gauge));
-  if (!scale) return Error(unknown(projection::gauge, in.gauge)).at({"", 0, "", "gauge"});
-  for (const std::string& doubt : gate::gaugeDoubts(scale->noun, context.day()))
+  const Result<Gauge> scale = gaugeThen(context, in.gauge);
+  if (!scale) return Error(scale.error()).at({"", 0, "", "gauge"});
+  for (const std::string& doubt : gate::gaugeDoubts(*scale, context.day()))
     obstacles.push_back({doubt, "laboratory technician", "use a scale that is in calibration"});
   if (Result<void> p = permitOrReport(fmt::format("Lot {} is refused for mix {}.", in.lot, in.mix),
                                       std::move(obstacles), in.remark);
