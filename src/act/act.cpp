@@ -102,6 +102,7 @@ Decision decideAsked(const Kind& kind, const Request& request, const Snapshot& s
 std::string fingerprint(const Request& request) {
   Value::Object asked{{"name", request.name}, {"input", request.input}, {"person", request.person}};
   if (request.at) asked.emplace("at", *request.at);
+  if (request.late_because) asked.emplace("late_because", *request.late_because);
   return canonicalJson(asked);
 }
 

@@ -30,9 +30,9 @@ Result<std::vector<std::string>> gaugeDoubtsOf(const Context& context,
                                                const std::vector<std::string>& gauges) {
   std::vector<std::string> doubts;
   for (const std::string& code : gauges) {
-    const auto gauge = requireNoun<Gauge>(context, projection::gauge, code);
+    const Result<Gauge> gauge = gaugeThen(context, code);
     if (!gauge) return Error(gauge.error()).at({"", 0, "", "gauges"});
-    for (std::string& doubt : gaugeDoubts(context, gauge->noun)) doubts.push_back(std::move(doubt));
+    for (std::string& doubt : gaugeDoubts(context, *gauge)) doubts.push_back(std::move(doubt));
   }
   return doubts;
 }

@@ -216,10 +216,9 @@ Decision weigh(const Context& context, WeighInput in) {
   if (mix->finished && !in.remark.corrects)
     obstacles.push_back(
         {fmt::format("Mix {} is finished.", in.mix), "mixing crew", "open the next mix"});
-  const auto scale =
-      stateAs<Issued<Gauge>>(context.snapshot, projection::gauge, ledger::nowKey(in.gauge));
-  if (!scale) return Error(unknown(projection::gauge, in.gauge)).at({"", 0, "", "gauge"});
-  for (const std::string& doubt : gaugeDoubts(context, scale->noun))
+  const Result<Gauge> scale = gaugeThen(context, in.gauge);
+  if (!scale) return Error(scale.error()).at({"", 0, "", "gauge"});
+  for (const std::string& doubt : gaugeDoubts(context, *scale))
     obstacles.push_back(
         {doubt, "laboratory technician", "use a scale that is in calibration and checked today"});
   if (Result<void> p = permitOrReport(fmt::format("Lot {} is refused for mix {}.", in.lot, in.mix),

@@ -24,6 +24,36 @@ Error badInput(std::string_view code, std::string what, std::string field, std::
   return error;
 }
 
+namespace {
+
+/// Every fact about the subject after one of them, in order, until the visitor says to stop.
+template <class Visit>
+void eachFactOf(const Context& context, const Subject& subject, Sequence after, Visit visit) {
+  constexpr std::size_t page = 500;
+  for (;;) {
+    const std::vector<Fact> facts = context.snapshot.factsOf(subject, after, page);
+    for (const Fact& f : facts)
+      if (!visit(f)) return;
+    if (facts.size() < page) return;
+    after = facts.back().sequence;
+  }
+}
+
+}  // namespace
+
+Result<Gauge> gaugeThen(const Context& context, const std::string& code) {
+  std::optional<Gauge> then;
+  eachFactOf(context, {"gauge", code}, 0, [&](const Fact& f) {
+    if (f.kind != "gauge.issued") return true;
+    auto issued = fromValue<Issued<Gauge>>(f.body);
+    const Day from = issued->effective.value_or(dayIn(f.happened.instant, f.happened.zone));
+    if (!then || from <= context.day()) then = std::move(issued->noun);
+    return true;
+  });
+  if (!then) return unknown(projection::gauge, code);
+  return std::move(*then);
+}
+
 Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark) {
   remark.irregular.clear();
   if (obstacles.empty()) return {};
@@ -50,25 +80,21 @@ namespace {
 
 /// Two corrections of one fact would both count; the second has to mend the first.
 Result<void> checkNotMendedYet(const Context& context, const Fact& mended, const Subject& subject) {
-  constexpr std::size_t page = 500;
-  for (Sequence after = mended.sequence;;) {
-    const std::vector<Fact> later = context.snapshot.factsOf(subject, after, page);
-    for (const Fact& f : later) {
-      const std::int64_t* corrects =
-          f.kind == mended.kind ? f.body["remark"]["corrects"].asInteger() : nullptr;
-      if (corrects == nullptr || *corrects != mended.sequence) continue;
-      Error error = badInput(
-          "correction.mended",
-          fmt::format("Fact {} was corrected by fact {} already.", mended.sequence, f.sequence),
-          "remark.corrects");
-      error.fault = Fault::conflict;
-      error.remedy =
-          fmt::format("Look at fact {}; if it is wrong too, correct that one.", f.sequence);
-      return error;
-    }
-    if (later.size() < page) return {};
-    after = later.back().sequence;
-  }
+  std::optional<Sequence> by;
+  eachFactOf(context, subject, mended.sequence, [&](const Fact& f) {
+    const std::int64_t* corrects =
+        f.kind == mended.kind ? f.body["remark"]["corrects"].asInteger() : nullptr;
+    if (corrects != nullptr && *corrects == mended.sequence) by = f.sequence;
+    return !by;
+  });
+  if (!by) return {};
+  Error error =
+      badInput("correction.mended",
+               fmt::format("Fact {} was corrected by fact {} already.", mended.sequence, *by),
+               "remark.corrects");
+  error.fault = Fault::conflict;
+  error.remedy = fmt::format("Look at fact {}; if it is wrong too, correct that one.", *by);
+  return error;
 }
 
 }  // namespace

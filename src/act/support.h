@@ -50,6 +50,10 @@ Result<Issued<Noun>> requireIssue(const Context& context, std::string_view proje
   return std::move(*issued);
 }
 
+/// The gauge as it was issued on the day of the happening: a calibration of today does not reach
+/// back. Before its first issue, the first stands. Errors: gauge.unknown.
+[[nodiscard]] Result<Gauge> gaugeThen(const Context& context, const std::string& code);
+
 /// Law 2: with obstacles, a question is refused; a report with its reason is kept and marked
 /// irregular.
 [[nodiscard]] Result<void> permitOrReport(std::string what, gate::Obstacles obstacles,
