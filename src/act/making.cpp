@@ -321,6 +321,9 @@ Decision press(const Context& context, PressInput in) {
                     "masses in g");
   gate::Obstacles obstacles = mayDo(Step::press, *of, in.remark);
   append(obstacles, gate::openHolds(of->batch.holds));
+  const Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
+  if (!file) return file.error();
+  append(obstacles, gate::heldLots(file->lots));
   if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);
       !p)
