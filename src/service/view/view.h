@@ -20,6 +20,7 @@ struct Look {
   const ledger::Snapshot& snapshot;
   const PlantCard& card;
   std::optional<Person> person;
+  const ledger::People& people;
   [[nodiscard]] Day today() const { return dayIn(snapshot.now(), card.zone); }
 };
 
@@ -30,6 +31,7 @@ struct Look {
 [[nodiscard]] std::string lasted(Instant from, Instant to);               ///< "1 d 2 h", "14 min"
 [[nodiscard]] std::string grouped(std::int64_t n);  ///< "2 400" with thin space
 [[nodiscard]] std::string counted(std::int64_t n, std::string_view one, std::string_view many);
+/// Their duty; once their name is erased the number with that, and the duty.
 [[nodiscard]] std::string dutyOf(const Look& look, PersonNumber number);
 
 // --- parts that several pages show ---
