@@ -79,6 +79,9 @@ Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::s
   append(check.obstacles, inTime(context, clamped ? Step::clamp : Step::cure, *batch, part->noun));
   for (Missing& missing : gate::openHolds(batch->holds))
     check.obstacles.push_back(std::move(missing));
+  const Result<gate::BatchFile> file = batchFile(context.snapshot, clamp.batch, context.day());
+  if (!file) return file.error();
+  for (Missing& missing : gate::heldLots(file->lots)) check.obstacles.push_back(std::move(missing));
   for (const RouteStep& step : route)
     if (step.programme)
       check.programmes.insert(

@@ -337,6 +337,9 @@ Decision press(const Context& context, PressInput in) {
                     "masses in g");
   gate::Obstacles obstacles = mayDo(context, Step::press, *of, in.machine, in.remark);
   append(obstacles, gate::openHolds(of->batch.holds));
+  const Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
+  if (!file) return file.error();
+  append(obstacles, gate::heldLots(file->lots));
   if (!in.remark.corrects) append(obstacles, mayRun(context, of->batch, "press", in.machine));
   if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);

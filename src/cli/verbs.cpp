@@ -189,6 +189,18 @@ int runPersonAdd(const Common& common, const std::string& name, const std::strin
   return 0;
 }
 
+int runPeopleErase(const Common& common, PersonNumber number) {
+  Result<service::House> house = service::openHouse(common.folder);
+  if (!house) return fail(house.error(), common);
+  std::string own_password;
+  const Result<PersonNumber> asker = signIn(*house, common, own_password);
+  if (!asker) return fail(asker.error(), common);
+  if (Result<void> done = service::erasePerson(*house, *asker, own_password, number); !done)
+    return fail(done.error(), common);
+  fmt::print("{}: the record keeps the number.\n", *service::erasedWords(*house->people, number));
+  return 0;
+}
+
 int runServe(const Common& common, service::ServiceOptions options) {
   Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);

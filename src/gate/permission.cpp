@@ -57,6 +57,16 @@ Obstacles openHolds(const std::vector<Hold>& holds) {
   return obstacles;
 }
 
+Obstacles heldLots(const std::vector<LotState>& lots) {
+  Obstacles obstacles;
+  for (const LotState& lot : lots)
+    for (const Hold& hold : lot.holds)
+      if (!hold.lifted_by)
+        obstacles.push_back({fmt::format("Lot {} in it is on hold: {}", lot.received.lot, hold.why),
+                             "quality manager", "settle it, then lift the hold"});
+  return obstacles;
+}
+
 Obstacles mayUseLot(const LotState& lot, std::string_view wanted_material, Day today) {
   Obstacles obstacles;
   const LotReceived& r = lot.received;

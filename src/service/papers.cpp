@@ -376,7 +376,7 @@ Result<ledger::Receipt> issuePaper(House& house, const std::string& batch, const
                                    const std::string& token, PersonNumber person) {
   if (name != "certificate" && name != "batch record") return unknownPaper(name);
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  const Look look{*snapshot, house.card, {}};
+  const Look look{*snapshot, house.card, {}, *house.people};
   const Result<Drawn> drawn = draw(look, batch);
   if (!drawn) return drawn.error();
   const Result<std::vector<std::byte>> pdf =

@@ -79,7 +79,10 @@ http::Response signOut(Context& context, const http::Request& request) {
 
 std::optional<PersonNumber> Context::signedIn(const http::Request& request, Sessions::Use use) {
   const auto token = request.cookie(cookie_name);
-  return token ? sessions.person(*token, house.store->read()->now(), use) : std::nullopt;
+  if (!token) return {};
+  const auto person = sessions.person(*token, house.store->read()->now(), use);
+  // A name may have been erased, by another program too, while its session was open.
+  return person && !erasedWords(*house.people, *person) ? person : std::nullopt;
 }
 
 std::optional<Person> personOnRecord(const ledger::Snapshot& snapshot,
@@ -121,7 +124,8 @@ http::Response show(Context& context, const http::Request& request,
                     const std::function<Result<Value>(const view::Look&)>& make) {
   const std::optional<PersonNumber> number = context.signedIn(request);
   const std::unique_ptr<ledger::Snapshot> snapshot = context.house.store->read();
-  return answer(make(view::Look{*snapshot, context.house.card, personOnRecord(*snapshot, number)}));
+  return answer(make(view::Look{*snapshot, context.house.card, personOnRecord(*snapshot, number),
+                                *context.house.people}));
 }
 
 void addSessionRoutes(http::Router& router, Context& context) {

@@ -273,3 +273,48 @@ TEST_CASE("An upload is kept by its hash and refused without a session") {
       422, "intake.no_table");
   CHECK(plant().ask("GET", "/api/attachments/../../plant.json", "", quality()).status >= 400);
 }
+
+TEST_CASE("A name is erased by who makes people, with the password again; the number stays") {
+  const Answer made = plant().ask(
+      "POST", "/api/people",
+      fmt::format(
+          R"({{"name":"Leaving","login":"leaving","password":"{}","duty":"laboratory technician","permits":[{{"operation":"gauges","until":"2030-01-01"}}]}})",
+          password),
+      quality());
+  REQUIRE(made.status == 201);
+  const std::string number = json(made)["created"].text("id");
+  const std::string erase = "/api/people/" + number + "/erase";
+  const std::string again = fmt::format(R"({{"password":"{}"}})", password);
+  const std::string leaving = plant().signIn("leaving");
+  const Answer issued =
+      plant().ask("POST", "/api/acts/gauge/issue", issueGauge("leaving-1"), leaving);
+  REQUIRE_MESSAGE(issued.status == 201, issued.body);
+  const std::string fact =
+      "/api/facts/" + std::to_string(*json(issued)["sequences"].asArray()->front().asInteger());
+  CHECK(json(plant().ask("GET", fact, "", quality()))["person"].text("duty") ==
+        "laboratory technician");
+
+  checkProblem(plant().ask("POST", erase, again, leaving), 403, "permission.refused");
+  checkProblem(plant().ask("POST", erase, R"({"password":"not this one"})", quality()), 403,
+               "people.wrong_password");
+  checkProblem(plant().ask("POST", erase, "{}", quality()), 422, "value.missing");
+  checkProblem(plant().ask("POST", "/api/people/999/erase", again, quality()), 404,
+               "people.unknown");
+  checkProblem(plant().ask("POST", "/api/people/1/erase", again, quality()), 409,
+               "people.own_name");
+  CHECK(plant().ask("GET", "/api/today", "", leaving).status == 200);
+
+  const Answer erased = plant().ask("POST", erase, again, quality());
+  CHECK(erased.status == 200);
+  CHECK(json(erased).text("words") == "person " + number + " (name erased)");
+  checkProblem(plant().ask("POST", erase, again, quality()), 409, "people.erased");
+  // The session that was open is over, and there is no way back in.
+  checkProblem(plant().ask("GET", "/api/today", "", leaving), 401, "session.none");
+  checkProblem(plant().ask("POST", "/api/session",
+                           fmt::format(R"({{"login":"leaving","password":"{}"}})", password)),
+               403, "people.wrong_login");
+  const Value shown = json(plant().ask("GET", fact, "", quality()));
+  CHECK(*shown["person"]["number"].asInteger() == std::stoll(number));
+  CHECK(shown["person"].text("duty") ==
+        "person " + number + " (name erased), laboratory technician");
+}

@@ -23,6 +23,7 @@ struct Look {
   const ledger::Snapshot& snapshot;
   const PlantCard& card;
   std::optional<Person> person;
+  const ledger::People& people;
   [[nodiscard]] Day today() const { return dayIn(snapshot.now(), card.zone); }
 };
 
@@ -36,6 +37,7 @@ struct Look {
 [[nodiscard]] std::string issueWords(std::string_view what, std::int64_t issue);
 /// The sentence for one or for more of a thing; {n} is the number.
 [[nodiscard]] std::string counted(std::int64_t n, std::string_view one, std::string_view more);
+/// Their duty; once their name is erased the number with that, and the duty.
 [[nodiscard]] std::string dutyOf(const Look& look, PersonNumber number);
 
 // --- parts that several pages show ---

@@ -50,7 +50,10 @@ std::string counted(std::int64_t n, std::string_view one, std::string_view more)
 std::string dutyOf(const Look& look, PersonNumber number) {
   const auto person = ledger::stateAs<Issued<Person>>(look.snapshot, projection::person,
                                                       ledger::nowKey(std::to_string(number)));
-  return person ? person->noun.duty : say("service.person", {{"number", number}});
+  const std::string duty =
+      person ? person->noun.duty : say("service.person", {{"number", number}});
+  const std::optional<std::string> erased = erasedWords(look.people, number);
+  return erased ? *erased + ", " + duty : duty;
 }
 
 Value missingValue(const std::vector<Missing>& missing) {

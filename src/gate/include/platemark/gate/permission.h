@@ -27,6 +27,8 @@ using Obstacles = std::vector<Missing>;
 [[nodiscard]] Obstacles mayOperate(const Person& person, Operation operation, Day today);
 /// Holds that nobody has lifted.
 [[nodiscard]] Obstacles openHolds(const std::vector<Hold>& holds);
+/// The same of the lots that a batch is made from.
+[[nodiscard]] Obstacles heldLots(const std::vector<LotState>& lots);
 
 /// Why a reading of this gauge, taken on this day, cannot count; empty when it can. `check` is the
 /// newest daily check of that day.
