@@ -19,6 +19,7 @@ Result<Row> resultRow(const ResultWords& result) {
   Cell what{.words = result.characteristic, .note = result.detail, .bold = true};
   Cell finding{.words = figure::findingWords(result.strip.finding)};
   finding.mark = figure::findingMark(result.strip.finding);
+  if (result.crosses) finding.remark = say("papers.results.crosses");
   Cell where;
   where.drawing = std::move(*strip);
   Cell limit{.words = result.limit, .note = result.source};
