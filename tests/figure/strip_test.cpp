@@ -236,8 +236,8 @@ TEST_CASE("a bound is drawn open to the side on which the value lies, and never 
   input.unit = "min";
   input.lower = StripLimit{120, "120"};
   input.one_sided_span = 60;
-  input.result = 105.4;
-  input.result_words = "at most 105.4";
+  input.result = 110;
+  input.result_words = "at most 110";
   input.known = Known::at_most;
   input.finding = Finding::outside_below;
   const Result<Scene> scene = evidenceStrip(input);
@@ -245,7 +245,7 @@ TEST_CASE("a bound is drawn open to the side on which the value lies, and never 
   const Item* open = itemWith(*scene, "bound", "at-most");
   REQUIRE(open != nullptr);
   CHECK(std::get<Mark>(*open).shape == Shape::arrow_left);
-  CHECK(scene->reading.starts_with("Soak: at most 105.4 min"));
+  CHECK(scene->reading.starts_with("Soak: at most 110 min"));
   input.finding = Finding::missing;
   CHECK(evidenceStrip(input)->reading.find("so far") == std::string::npos);
 }
