@@ -11,6 +11,7 @@
 #include <sstream>
 
 #include "command.h"
+#include "plain.h"
 #include "platemark/service/cure_file.h"
 #include "platemark/service/noun_import.h"
 #include "platemark/service/papers.h"
@@ -252,7 +253,10 @@ int runShow(const Common& common, const std::string& what, const std::string& id
   if (!house) return fail(house.error(), common);
   const Result<service::Shown> shown = service::show(*house, what, id);
   if (!shown) return fail(shown.error(), common);
-  print(shown->value, common);
+  if (common.json)
+    print(shown->value, common);
+  else
+    std::cout << plainWords(what, shown->value);
   return shown->exit_status;
 }
 

@@ -27,11 +27,13 @@ Result<Paper> certificatePaper(const CertificateContent& content) {
   addHead(paper, content.head);
   addVerdict(paper, content.verdict);
   if (auto added = addResults(paper, content.results); !added) return added.error();
-  if (auto added = addCure(paper, content.cure); !added) return added.error();
   addAdopted(paper, content.adopted);
   addSignatures(paper, content.signatures);
   addAnchor(paper, content.head);
   addCaution(paper);
+  // What decides and who answers for it is read together; the chart is the page behind it.
+  paper.blocks.emplace_back(Break{});
+  if (auto added = addCure(paper, content.cure); !added) return added.error();
   return paper;
 }
 

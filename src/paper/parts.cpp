@@ -19,6 +19,7 @@ Result<Row> resultRow(const ResultWords& result) {
   Cell what{.words = result.characteristic, .note = result.detail, .bold = true};
   Cell finding{.words = figure::findingWords(result.strip.finding)};
   finding.mark = figure::findingMark(result.strip.finding);
+  if (result.crosses) finding.remark = say("papers.results.crosses");
   Cell where;
   where.drawing = std::move(*strip);
   Cell limit{.words = result.limit, .note = result.source};
@@ -79,13 +80,13 @@ void addVerdict(Paper& paper, const VerdictWords& verdict) {
 Result<void> addResults(Paper& paper, const std::vector<ResultWords>& results) {
   addSection(paper, say("papers.results.title"));
   Table table{"results",
-              {{say("papers.results.characteristic"), 80},
-               {say("papers.results.result"), 80},
-               {say("papers.results.n"), 22, Align::right},
-               {say("papers.results.finding"), 56},
-               {say("papers.results.where"), 118},
-               {say("papers.results.limit"), 71},
-               {say("papers.results.method"), 78}},
+              {{say("papers.results.characteristic"), 78},
+               {say("papers.results.result"), 68},
+               {say("papers.results.n"), 16, Align::right},
+               {say("papers.results.finding"), 50},
+               {say("papers.results.where"), 104},
+               {say("papers.results.limit"), 114},
+               {say("papers.results.method"), 75}},
               {},
               say("papers.results.none")};
   for (const ResultWords& result : results) {

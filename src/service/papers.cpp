@@ -89,9 +89,13 @@ paper::VerdictWords verdictWords(const Drawn& drawn) {
                                       {"gate", word(drawn.verdict.gate)},
                                       {"inside", inside},
                                       {"all", drawn.verdict.findings.size()}});
-  for (const Finding& f : drawn.verdict.findings)
+  for (const Finding& f : drawn.verdict.findings) {
     if (f.word != FindingWord::inside || (!f.lower && !f.upper))
       words.reasons.push_back(unbroken(f.sentence));
+    if (f.note)
+      words.reasons.push_back(
+          unbroken(say("papers.verdict.note", {{"what", f.title}, {"note", *f.note}})));
+  }
   return words;
 }
 
@@ -139,6 +143,7 @@ void addResults(const Look& look, const Drawn& drawn, const VerdictGiven& verdic
                                       {{"statistic", word(line->statistic)}, {"n", f.wanted}})
                                 : "";
     words.result = view::resultWords(f);
+    words.crosses = f.note.has_value();
     words.n = std::to_string(f.counted);
     words.strip = *strip;
     words.limit = view::limitWords(f);

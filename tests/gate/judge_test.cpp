@@ -88,6 +88,23 @@ TEST_CASE("with a probability asked, the guard band of a normal distribution dec
         Outcome::cannot_decide);
 }
 
+TEST_CASE("an uncertainty that reaches over the limit is said when the value alone decides") {
+  const auto noteOf = [](const PlanLine& line, std::string_view value, std::string_view u) {
+    return judgeLot(lotWith(line, {shear(1, ncm2(value), "", ncm2(u))})).findings.front().note;
+  };
+  PlanLine line = shearLine(atLeast("250"));
+  const std::optional<std::string> inside = noteOf(line, "255", "5");
+  REQUIRE(inside);
+  CHECK(inside->starts_with("Inside the limit, but its uncertainty of ± 10"));
+  CHECK_FALSE(noteOf(line, "260", "5"));  // reaches to the limit, not past it
+  const std::optional<std::string> outside = noteOf(line, "245", "5");
+  REQUIRE(outside);
+  CHECK(outside->starts_with("Outside the limit"));
+  CHECK_FALSE(noteOf(line, "200", "5"));
+  line.probability = dec("0.95");
+  CHECK_FALSE(noteOf(line, "255", "5"));
+}
+
 TEST_CASE("with a probability asked, an unknown uncertainty decides nothing") {
   PlanLine line = shearLine(atLeast("250"));
   line.probability = dec("0.95");
@@ -147,6 +164,21 @@ TEST_CASE("a bound may speak against a figure that is not known, and never for i
   CHECK(wordOf(lotWith(line, {bounded("601", "")})) == FindingWord::outside_above);
   CHECK(wordOf(lotWith(line, {bounded("", "250")})) == FindingWord::missing);
   CHECK(wordOf(lotWith(line, {bounded("300", "400")})) == FindingWord::missing);
+  const Finding known = judgeLot(lotWith(line, {bounded("300", "400")})).findings.front();
+  CHECK_FALSE(known.result);
+  REQUIRE(known.at_least);
+  REQUIRE(known.at_most);
+  CHECK(*known.at_least == ncm2("300"));
+  CHECK(*known.at_most == ncm2("400"));
+  const Finding below = judgeLot(lotWith(line, {bounded("", "249")})).findings.front();
+  REQUIRE(below.at_most);
+  CHECK(*below.at_most == ncm2("249"));
+  CHECK_FALSE(below.at_least);
+  // A bound of one result says nothing of another.
+  const Finding two =
+      judgeLot(lotWith(line, {bounded("300", "400"), bounded("310", "")})).findings.front();
+  CHECK_FALSE(two.at_least);
+  CHECK_FALSE(two.at_most);
   Limit unconfirmed = between("250", "600");
   unconfirmed.source.confirmed = false;
   CHECK(wordOf(lotWith(shearLine(unconfirmed), {bounded("", "249")})) == FindingWord::missing);

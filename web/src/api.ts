@@ -88,6 +88,7 @@ export interface FindingShown {
   u?: string;             // "± 0.011"; k = 2
   unit?: string;          // "g/cm³"
   result_sub?: string;    // "lowest so far"
+  note?: string;          // "Inside the limit, but its uncertainty … reaches past it; …"
   strip_svg?: string;
   limits: LimitWords[];
   figures: number[];      // facts it rests on
@@ -164,6 +165,7 @@ export interface LotCharacteristic {
   characteristic: string;
   words: string;
   result?: string;
+  note?: string;
   certificate?: string;
   strip_svg?: string;
   limits: LimitWords[];

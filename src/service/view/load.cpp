@@ -195,9 +195,17 @@ std::string soakWords(const ChartFile& file) {
   const FigureValue* soak = chartValue(file.load, "soak");
   const std::int64_t asked = soakMinutes(file.programme.noun);
   if (soak == nullptr) return say("service.load.soak_unknown", {{"asked", asked}});
-  const std::string value = Decimal::fixed(soak->value.value.value(), 0).text();
-  return say(soak->determined ? "service.load.soak" : "service.load.soak_bound",
-             {{"soak", value}, {"asked", asked}});
+  const auto minutes = [](const Measure& m) { return Decimal::fixed(m.value.value(), 0).text(); };
+  if (soak->determined)
+    return say("service.load.soak", {{"soak", minutes(soak->value)}, {"asked", asked}});
+  if (soak->at_least && soak->at_most)
+    return say("service.load.soak_between", {{"lower", minutes(*soak->at_least)},
+                                             {"upper", minutes(*soak->at_most)},
+                                             {"asked", asked}});
+  if (soak->at_most)
+    return say("service.load.soak_most", {{"soak", minutes(*soak->at_most)}, {"asked", asked}});
+  return say("service.load.soak_bound",
+             {{"soak", minutes(soak->at_least.value_or(soak->value))}, {"asked", asked}});
 }
 
 Result<ChartFile> chartFile(const Look& look, const std::string& id) {

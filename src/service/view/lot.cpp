@@ -9,9 +9,17 @@ namespace {
 
 constexpr std::size_t page_rows = 100;
 
+const Hold* openHold(const LotState& lot) {
+  const auto open = std::find_if(lot.holds.begin(), lot.holds.end(),
+                                 [](const Hold& hold) { return !hold.lifted_by; });
+  return open == lot.holds.end() ? nullptr : &*open;
+}
+
 std::string_view markOfLot(const LotState& lot) {
   if (lot.disposition == LotDisposition::refuse) return "refused";
-  if (lot.disposition == LotDisposition::clear && !lot.gate.overtaken_by) return "clear";
+  if (lot.disposition == LotDisposition::clear && !lot.gate.overtaken_by &&
+      openHold(lot) == nullptr)
+    return "clear";
   return "hold";
 }
 
@@ -19,6 +27,7 @@ std::string lotSentence(const LotState& lot, const VerdictGiven& now) {
   if (lot.disposition == LotDisposition::refuse)
     return say("service.lot.refused", {{"why", lot.decided_why}});
   if (lot.gate.overtaken_by) return say("service.lot.overtaken", {{"why", lot.gate.overtaken_why}});
+  if (const Hold* hold = openHold(lot)) return say("service.lot.held", {{"why", hold->why}});
   if (lot.disposition == LotDisposition::clear) return say("service.lot.cleared");
   for (const Finding& f : now.findings)
     if (f.word != FindingWord::inside) return say("service.lot.on_hold", {{"why", f.sentence}});
@@ -111,6 +120,7 @@ Value::Array ownResults(const Look& look, const LotState& lot, const VerdictGive
                       {"words", f.title},
                       {"limits", limitsValue(look, f, now.plan, now.plan_issue)}};
     if (const std::string result = resultWords(f); !result.empty()) row.emplace("result", result);
+    if (f.note) row.emplace("note", *f.note);
     if (const auto certificate = lot.received.certificate.find(f.characteristic);
         certificate != lot.received.certificate.end())
       row.emplace("certificate", format(certificate->second));

@@ -38,9 +38,10 @@ struct VerdictWords {
 /// One characteristic; its mark and its word come from strip.finding.
 struct ResultWords {
   std::string characteristic;
-  std::string detail;  ///< "lowest of 3 pads"
-  std::string result;  ///< "2.188 ± 0.011 g/cm³"
-  std::string n;       ///< "3"
+  std::string detail;    ///< "lowest of 3 pads"
+  std::string result;    ///< "2.188 ± 0.011 g/cm³"
+  bool crosses = false;  ///< the uncertainty reaches over the limit, and the value alone decided
+  std::string n;         ///< "3"
   figure::StripInput strip;
   std::string limit;     ///< "2.180 to 2.300"
   std::string source;    ///< "control plan, issue 6"
