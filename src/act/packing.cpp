@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "platemark/gate/counts.h"
 #include "support.h"
 
 namespace platemark::act {
@@ -67,13 +68,6 @@ struct PackBox {
   }
 };
 
-std::int64_t goodAtEnd(const BatchState& batch) {
-  std::int64_t good = batch.opened.plates;
-  for (const StepDone& step : batch.steps)
-    if (step.counted && !step.corrected_by) good = step.counts.good;
-  return good;
-}
-
 Decision pack(const Context& context, PackBox in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
@@ -85,7 +79,7 @@ Decision pack(const Context& context, PackBox in) {
       !c)
     return c.error();
   gate::Obstacles obstacles = gate::mayLeave(of->batch, of->part, of->approvals, context.day());
-  const std::int64_t left = goodAtEnd(of->batch) - of->batch.boxed;
+  const std::int64_t left = gate::goodPads(of->batch) - of->batch.boxed;
   if (in.pads > left)
     obstacles.push_back(
         {fmt::format("Batch {} has {} good pads left to pack, not {}.", in.batch, left, in.pads),

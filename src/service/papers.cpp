@@ -237,8 +237,32 @@ std::int64_t scrapOf(const Counts& c) {
   return n;
 }
 
+/// The sum of one run, or of all runs of the step where the last of them stands.
+std::string balanceWords(const gate::StepTotal& total, const paper::StepRow& row) {
+  const std::string in = view::grouped(total.in);
+  std::string words =
+      total.runs.size() == 1
+          ? fmt::format("{} = {} + {} + {}", in, row.good, row.scrap, row.samples)
+          : fmt::format("{} = {} over {} runs", in, view::grouped(total.out), total.runs.size());
+  if (total.out != total.in) words += " does not balance";
+  return words;
+}
+
+void addCounts(const StepDone& step, const std::vector<gate::StepTotal>& totals,
+               paper::StepRow& row) {
+  row.good = view::grouped(step.counts.good);
+  row.scrap = view::grouped(scrapOf(step.counts));
+  row.samples = view::grouped(step.counts.samples);
+  for (const gate::StepTotal& total : totals) {
+    if (std::find(total.runs.begin(), total.runs.end(), step.fact) == total.runs.end()) continue;
+    row.in = view::grouped(total.in);
+    if (step.step == Step::sample) row.good = view::grouped(total.good);
+    if (total.runs.back() == step.fact) row.balance = balanceWords(total, row);
+  }
+}
+
 void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>& rows) {
-  std::int64_t in = drawn.file.batch.opened.plates;
+  const std::vector<gate::StepTotal> totals = gate::stepTotals(drawn.file.batch);
   for (const StepDone& step : drawn.file.batch.steps) {
     const std::optional<Fact> fact = look.snapshot.fact(step.fact);
     paper::StepRow row;
@@ -248,18 +272,7 @@ void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>&
     row.remark = step.corrected_by ? fmt::format("Corrected by fact {}.", *step.corrected_by)
                  : fact            ? remarkWords(*fact)
                                    : "";
-    if (step.counted) {
-      const std::int64_t scrap = scrapOf(step.counts);
-      row.in = view::grouped(in);
-      row.good = view::grouped(step.counts.good);
-      row.scrap = view::grouped(scrap);
-      row.samples = view::grouped(step.counts.samples);
-      row.balance =
-          fmt::format("{} = {} + {} + {}", view::grouped(in), row.good, row.scrap, row.samples);
-      if (step.counts.good + scrap + step.counts.samples + step.counts.rework != in)
-        row.balance += " does not balance";
-      if (!step.corrected_by) in = step.counts.good;
-    }
+    if (step.counted) addCounts(step, totals, row);
     rows.push_back(std::move(row));
   }
 }

@@ -10,6 +10,7 @@
 #include "platemark/act/act.h"
 #include "platemark/act/files.h"
 #include "platemark/figure/strip.h"
+#include "platemark/gate/counts.h"
 #include "platemark/plant/state.h"
 #include "platemark/service/house.h"
 
@@ -65,7 +66,7 @@ struct BarInput {
 [[nodiscard]] std::string batchSentence(const Look& look, const BatchState& batch,
                                         const VerdictGiven& cure_now,
                                         const VerdictGiven& final_now);
-[[nodiscard]] std::int64_t goodPads(const BatchState& batch);
+using gate::goodPads;
 /// May the looking person do this act? The obstacles when not.
 [[nodiscard]] std::vector<Missing> permitObstacles(const Look& look, std::string_view act,
                                                    const Value& input = {});

@@ -68,13 +68,6 @@ std::string hrefOf(const Subject& subject) {
   return "";
 }
 
-std::int64_t goodPads(const BatchState& batch) {
-  std::int64_t good = batch.opened.plates;
-  for (const StepDone& step : batch.steps)
-    if (step.counted && !step.corrected_by) good = step.counts.good;
-  return good;
-}
-
 std::vector<Missing> permitObstacles(const Look& look, std::string_view act_name,
                                      const Value& input) {
   const act::Kind* kind = act::find(act_name);
