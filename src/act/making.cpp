@@ -65,6 +65,43 @@ gate::Obstacles mayDo(const Context& context, Step step, const BatchAndPart& of,
   return obstacles;
 }
 
+/// The reading that a report brought along, or the one that has mended it since. An act's facts
+/// stand together, with at most its hold between the report and its reading.
+std::optional<Sequence> readingOf(const Context& context, Sequence report, const BatchState& batch,
+                                  std::string_view characteristic) {
+  std::optional<Sequence> reading;
+  for (const Fact& f : context.snapshot.factsOf(batchSubject(batch.opened.batch), report, 2))
+    if (!reading && f.kind == "reading.taken" && f.body.text("characteristic") == characteristic)
+      reading = f.sequence;
+  for (const Evidence& e : batch.evidence)  // in the order of the record: a mending comes later
+    if (reading && e.reading == reading && e.corrected_by) {
+      const auto mends = [&](const Evidence& later) { return later.reading == e.corrected_by; };
+      if (std::any_of(batch.evidence.begin(), batch.evidence.end(), mends))
+        reading = e.corrected_by;
+    }
+  return reading;
+}
+
+/// A corrected report is measured anew, and its first figure does not count any more.
+Remark measuredAnew(const Context& context, const Remark& remark, const BatchState& batch,
+                    std::string_view characteristic) {
+  if (!remark.corrects) return {};
+  return {readingOf(context, *remark.corrects, batch, characteristic), remark.why, {}};
+}
+
+/// Without new readings the first figure would go on counting, or vanish.
+Result<void> checkFilm(const Context& context, const PlatesPrepared& in) {
+  if (!in.remark.corrects || !in.film.empty()) return {};
+  const auto mended = fromValue<PlatesPrepared>(context.snapshot.fact(*in.remark.corrects)->body);
+  if (!mended || mended->film.empty()) return {};
+  Error error = badInput("plates.film_missing",
+                         fmt::format("Fact {} has readings of the film; the correction has none.",
+                                     *in.remark.corrects),
+                         "film", "the readings of the film");
+  error.remedy = "Give the readings again, as they should stand.";
+  return error;
+}
+
 Decision preparePlates(const Context& context, PlatesPrepared in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
@@ -73,6 +110,7 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
           checkCorrection(context, in.remark, "plates.prepared", batchSubject(in.batch));
       !c)
     return c.error();
+  if (Result<void> c = checkFilm(context, in); !c) return c.error();
   gate::Obstacles obstacles = mayDo(context, Step::plates, *of, in.machine, in.remark);
   append(obstacles, mayUse(context, in.plate_lot, of->part.plate));
   if (of->part.adhesive && in.adhesive_lot)
@@ -103,6 +141,7 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
                    {},
                    {}};
   if (in.gauge) film.gauges.push_back(*in.gauge);
+  film.remark = measuredAnew(context, in.remark, of->batch, film.characteristic);
   if (Result<void> m = measure(facts, context, std::move(film), {batchSubject(in.batch)}); !m)
     return m.error();
   return facts;
@@ -350,6 +389,7 @@ Decision press(const Context& context, PressInput in) {
   if (!compound) return compound.error();
   Result<Measurement> charge = chargeInputs(context, *of, compound->noun, in);
   if (!charge) return charge.error();
+  charge->remark = measuredAnew(context, in.remark, of->batch, charge->characteristic);
   // The run is the first fact of the act; its place is kept, so that the figure names the right
   // reading.
   std::vector<NewFact> facts(1);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "platemark/gate/counts.h"
 #include "platemark/gate/disposition.h"
 #include "support.h"
 
@@ -92,7 +93,7 @@ Decision pack(const Context& context, PackBox in) {
        gate::concessionCovers(of->batch, of->dispositions, in.pads, context.day()))
     obstacles.push_back(std::move(missing));
   const std::int64_t left =
-      goodAtEnd(of->batch) - gate::lostToDispositions(of->dispositions) - of->batch.boxed;
+      gate::goodPads(of->batch) - gate::lostToDispositions(of->dispositions) - of->batch.boxed;
   if (in.pads > left)
     obstacles.push_back(
         {fmt::format("Batch {} has {} good pads left to pack, not {}.", in.batch, left, in.pads),

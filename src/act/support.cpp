@@ -150,13 +150,6 @@ gate::Obstacles mayUse(const Context& context, const std::string& lot_id,
   return gate::mayUseLot(*lot, material, context.day());
 }
 
-std::int64_t goodAtEnd(const BatchState& batch) {
-  std::int64_t good = batch.opened.plates;
-  for (const StepDone& step : batch.steps)
-    if (step.counted && !step.corrected_by) good = step.counts.good;
-  return good;
-}
-
 std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind,
                        std::string_view prefix, int digits) {
   const std::optional<Value> counter = snapshot.state(projection::counter, fact_kind);

@@ -88,9 +88,6 @@ inline void append(gate::Obstacles& to, gate::Obstacles more) {
   to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
 }
 
-/// What the steps left good, before what was decided about the batch.
-[[nodiscard]] std::int64_t goodAtEnd(const BatchState& batch);
-
 /// "M-0007": the next number of a kind of fact.
 [[nodiscard]] std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind,
                                      std::string_view prefix, int digits);

@@ -230,8 +230,34 @@ std::int64_t scrapOf(const Counts& c) {
   return n;
 }
 
+/// The sum of one run, or of all runs of the step where the last of them stands.
+std::string balanceWords(const gate::StepTotal& total, const paper::StepRow& row) {
+  const std::string in = view::grouped(total.in);
+  std::string words =
+      total.runs.size() == 1
+          ? fmt::format("{} = {} + {} + {}", in, row.good, row.scrap, row.samples)
+          : say("papers.steps.runs", {{"in", in},
+                                      {"out", view::grouped(total.out)},
+                                      {"runs", static_cast<std::int64_t>(total.runs.size())}});
+  if (total.out != total.in) words += " " + say("papers.steps.unbalanced");
+  return words;
+}
+
+void addCounts(const StepDone& step, const std::vector<gate::StepTotal>& totals,
+               paper::StepRow& row) {
+  row.good = view::grouped(step.counts.good);
+  row.scrap = view::grouped(scrapOf(step.counts));
+  row.samples = view::grouped(step.counts.samples);
+  for (const gate::StepTotal& total : totals) {
+    if (std::find(total.runs.begin(), total.runs.end(), step.fact) == total.runs.end()) continue;
+    row.in = view::grouped(total.in);
+    if (step.step == Step::sample) row.good = view::grouped(total.good);
+    if (total.runs.back() == step.fact) row.balance = balanceWords(total, row);
+  }
+}
+
 void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>& rows) {
-  std::int64_t in = drawn.file.batch.opened.plates;
+  const std::vector<gate::StepTotal> totals = gate::stepTotals(drawn.file.batch);
   for (const StepDone& step : drawn.file.batch.steps) {
     const std::optional<Fact> fact = look.snapshot.fact(step.fact);
     paper::StepRow row;
@@ -241,18 +267,7 @@ void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>&
     row.remark = step.corrected_by ? say("papers.remark.corrected", {{"fact", *step.corrected_by}})
                  : fact            ? remarkWords(*fact)
                                    : "";
-    if (step.counted) {
-      const std::int64_t scrap = scrapOf(step.counts);
-      row.in = view::grouped(in);
-      row.good = view::grouped(step.counts.good);
-      row.scrap = view::grouped(scrap);
-      row.samples = view::grouped(step.counts.samples);
-      row.balance =
-          fmt::format("{} = {} + {} + {}", view::grouped(in), row.good, row.scrap, row.samples);
-      if (step.counts.good + scrap + step.counts.samples + step.counts.rework != in)
-        row.balance += " " + say("papers.steps.unbalanced");
-      if (!step.corrected_by) in = step.counts.good;
-    }
+    if (step.counted) addCounts(step, totals, row);
     rows.push_back(std::move(row));
   }
 }

@@ -10,6 +10,7 @@
 #include "platemark/act/act.h"
 #include "platemark/act/files.h"
 #include "platemark/figure/strip.h"
+#include "platemark/gate/counts.h"
 #include "platemark/plant/state.h"
 #include "platemark/service/house.h"
 #include "platemark/words/words.h"
@@ -80,7 +81,7 @@ struct BarInput {
 [[nodiscard]] std::string batchSentence(const Look& look, const BatchState& batch,
                                         const VerdictGiven& cure_now,
                                         const VerdictGiven& final_now);
-[[nodiscard]] std::int64_t goodPads(const BatchState& batch);
+using gate::goodPads;
 /// "2 400 plates stamped − 4 scrapped (chipped) = 2 396 pads"
 [[nodiscard]] std::string countsSentence(const BatchState& batch);
 /// May the looking person do this act? The obstacles when not.

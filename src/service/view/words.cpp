@@ -82,13 +82,6 @@ std::string hrefOf(const Subject& subject) {
   return "";
 }
 
-std::int64_t goodPads(const BatchState& batch) {
-  std::int64_t good = batch.opened.plates;
-  for (const StepDone& step : batch.steps)
-    if (step.counted && !step.corrected_by) good = step.counts.good;
-  return good;
-}
-
 std::string countsSentence(const BatchState& batch) {
   std::string words = say("service.counts.stamped", {{"n", grouped(batch.opened.plates)}});
   for (const StepDone& step : batch.steps) {
