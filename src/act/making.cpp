@@ -105,6 +105,8 @@ Result<void> checkFilm(const Context& context, const PlatesPrepared& in) {
 Decision preparePlates(const Context& context, PlatesPrepared in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::coater); !m)
+    return m.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
   if (Result<void> c =
           checkCorrection(context, in.remark, "plates.prepared", batchSubject(in.batch));
@@ -164,6 +166,7 @@ struct OpenMix {
 Decision openMix(const Context& context, OpenMix in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::mixer); !m) return m.error();
   const BatchOpened& opened = of->batch.opened;
   const auto compound =
       requireIssue<Compound>(context, projection::compound, opened.compound, opened.compound_issue);
@@ -368,6 +371,7 @@ Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
 Decision press(const Context& context, PressInput in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::press); !m) return m.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
   if (Result<void> c = checkCorrection(context, in.remark, "press.run", batchSubject(in.batch)); !c)
     return c.error();

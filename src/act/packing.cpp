@@ -35,6 +35,8 @@ Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
 Decision finish(const Context& context, Finished in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::finishing); !m)
+    return m.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
   if (Result<void> c =
           checkCorrection(context, in.remark, "batch.finished", batchSubject(in.batch));

@@ -54,6 +54,24 @@ Result<Gauge> gaugeThen(const Context& context, const std::string& code) {
   return std::move(*then);
 }
 
+Result<void> checkMachine(const Context& context, const std::string& code, MachineClass wanted) {
+  std::string of_class;
+  bool known = false;
+  for (const Issued<Machine>& m : allOf<Machine>(context.snapshot, projection::machine)) {
+    known = known || m.noun.code == code;
+    if (m.noun.machine_class != wanted) continue;
+    if (m.noun.code == code) return {};
+    of_class += (of_class.empty() ? "" : ", ") + m.noun.code;
+  }
+  Error error =
+      badInput(known ? "machine.other_class" : "machine.unknown",
+               known ? fmt::format("Machine {} is not of the class '{}'.", code, word(wanted))
+                     : fmt::format("There is no machine '{}' on record.", code),
+               "machine", of_class.empty() ? "a machine on record" : of_class);
+  error.remedy = "Take one of the machines named, or have the machine issued.";
+  return error;
+}
+
 Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark) {
   remark.irregular.clear();
   if (obstacles.empty()) return {};

@@ -54,6 +54,11 @@ Result<Issued<Noun>> requireIssue(const Context& context, std::string_view proje
 /// back. Before its first issue, the first stands. Errors: gauge.unknown.
 [[nodiscard]] Result<Gauge> gaugeThen(const Context& context, const std::string& code);
 
+/// A machine on record of the class the step needs. Errors: machine.unknown, machine.other_class;
+/// both name the machines of that class.
+[[nodiscard]] Result<void> checkMachine(const Context& context, const std::string& code,
+                                        MachineClass wanted);
+
 /// Law 2: with obstacles, a question is refused; a report with its reason is kept and marked
 /// irregular.
 [[nodiscard]] Result<void> permitOrReport(std::string what, gate::Obstacles obstacles,
