@@ -33,7 +33,7 @@ struct Floor : Plant {
              R"(]},"why":"first pieces"})");
     for (const std::string code : {"press", "press-2"})
       done("machine issue", R"({"noun":{"code":")" + code +
-                                R"(","name":"press","class":"press","channels":[]},"why":""})");
+                                R"(","name":"press","class":"press","channels":[]},"why":"a press"})");
   }
   std::string setUp(const std::string& batch, const std::string& operation = "press",
                     const std::string& machine = "press") {
