@@ -16,7 +16,7 @@ std::vector<Kind> gathered() {
   std::vector<Kind> all;
   for (const std::span<const Kind> list :
        {nounVerbs(), lotVerbs(), makingVerbs(), cureVerbs(), laboratoryVerbs(), gateVerbs(),
-        dispositionVerbs(), packingVerbs()})
+        dispositionVerbs(), packingVerbs(), cartonVerbs()})
     all.insert(all.end(), list.begin(), list.end());
   return all;
 }

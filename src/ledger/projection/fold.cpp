@@ -83,9 +83,10 @@ std::string issueKey(std::string_view code, std::int64_t issue) {
 std::vector<Projection> plantProjections() {
   std::vector<Projection> list;
   foldNouns(list);
-  for (auto make : {codeProjection, counterProjection, adoptionProjection, reworkProjection,
-                    mixProjection, lotProjection, loadProjection, batchProjection, boxProjection,
-                    shipmentProjection, dispositionProjection, deviationProjection})
+  for (auto make :
+       {codeProjection, counterProjection, adoptionProjection, reworkProjection, mixProjection,
+        lotProjection, loadProjection, batchProjection, boxProjection, storedProjection,
+        cartonProjection, shipmentProjection, dispositionProjection, deviationProjection})
     list.push_back(make());
   return list;
 }

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "fold.h"
+#include "platemark/plant/carton.h"
 
 namespace platemark::ledger {
 namespace {
@@ -40,6 +41,7 @@ constexpr CodeRow code_rows[] = {
     {"mix.opened", "mix", "mix"},
     {"load.built", "load", "load"},
     {"box.packed", "box", "box"},
+    {"carton.packed", "carton", "carton"},
     {"shipment.sent", "shipment", "shipment"},
     {"rework.ordered", "rework", "rework"},
     {"concession.granted", "concession", "concession"},
@@ -53,6 +55,8 @@ constexpr CodeRow code_rows[] = {
     {"programme.issued", "programme", "code"},
     {"approval.issued", "approval", "code"},
     {"layout.issued", "layout", "code"},
+    {"numbering.issued", "numbering", "code"},
+    {"place.issued", "place", "code"},
 };
 
 }  // namespace
@@ -68,6 +72,8 @@ void foldNouns(std::vector<Projection>& list) {
   list.push_back(nounProjection<Programme>(projection::programme));
   list.push_back(nounProjection<Approval>(projection::approval));
   list.push_back(nounProjection<Layout>(projection::layout));
+  list.push_back(nounProjection<Numbering>(projection::numbering));
+  list.push_back(nounProjection<StorePlace>(projection::place));
 }
 
 Projection codeProjection() {
@@ -85,9 +91,9 @@ Projection codeProjection() {
 Projection counterProjection() {
   return {projection::counter, [](const Fact& fact, ProjectionView& view) {
             for (const std::string_view kind :
-                 {"batch.opened", "mix.opened", "load.built", "box.packed", "shipment.sent",
-                  "lot.received", "paper.issued", "rework.ordered", "concession.granted",
-                  "deviation.allowed"}) {
+                 {"batch.opened", "mix.opened", "load.built", "box.packed", "carton.packed",
+                  "shipment.sent", "lot.received", "paper.issued", "rework.ordered",
+                  "concession.granted", "deviation.allowed"}) {
               if (fact.kind != kind || correctedBy(fact)) continue;
               const std::optional<Value> before = view.get(projection::counter, kind);
               const std::int64_t* n = before ? before->asInteger() : nullptr;

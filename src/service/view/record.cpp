@@ -75,6 +75,8 @@ constexpr NounRowInfo noun_kinds[] = {
     {"programme", "cure programme", "Cure programmes"},
     {"approval", "approval", "Approvals"},
     {"layout", "file layout", "File layouts"},
+    {"numbering", "numbering of cartons", "Numbering of cartons"},
+    {"place", "place of the store", "Places of the store"},
 };
 
 const NounRowInfo* findNounKind(std::string_view kind) {

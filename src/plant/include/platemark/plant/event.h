@@ -430,6 +430,7 @@ struct BoxPacked {
   std::int64_t pads = 0;
   std::int64_t sets = 0;
   std::optional<std::string> concession;  ///< under which these pads leave
+  std::optional<std::string> size;        ///< material code of the box
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -438,6 +439,7 @@ struct BoxPacked {
     v("pads", pads);
     v("sets", sets);
     v("concession", concession);
+    v("size", size);
     v("remark", remark);
   }
 };
@@ -446,7 +448,8 @@ struct Shipped {
   std::string shipment;
   std::string customer;
   std::string order;
-  std::vector<std::string> boxes;
+  std::vector<std::string> boxes;    ///< all of them, those in cartons too
+  std::vector<std::string> cartons;  ///< that left as they were
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -454,6 +457,7 @@ struct Shipped {
     v("customer", customer);
     v("order", order);
     v("boxes", boxes);
+    v("cartons", cartons);
     v("remark", remark);
   }
 };
