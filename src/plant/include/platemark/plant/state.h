@@ -227,10 +227,12 @@ struct LoadState {
 struct BoxState {
   BoxPacked packed;
   std::string shipment;
+  std::string carton;  ///< in which it lies
   template <class V>
   void describe(V& v) {
     v("packed", packed);
     v("shipment", shipment);
+    v.defaulted("carton", carton);
   }
 };
 
