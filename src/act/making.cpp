@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "platemark/act/charge_sheet.h"
 #include "platemark/plant/stamp.h"
 #include "support.h"
 
@@ -163,18 +164,6 @@ struct WeighInput {
     v("remark", remark);
   }
 };
-
-/// Wanted mass of one line in this mix, to a gram, and its tolerance as a mass.
-Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixState& mix) {
-  double parts = 0;
-  for (const FormulaLine& l : compound.formula) parts += l.parts.value();
-  const double mix_kg = massFrom(mix.opened.mass)->in(unit::kilogram);
-  const double wanted = mix_kg * line.parts.value() / parts;
-  Weighed weighed;
-  weighed.wanted = {Decimal::fixed(wanted, 3), "kg"};
-  weighed.tolerance = {Decimal::fixed(wanted * shareFrom(line.tolerance)->in(unit::one), 3), "kg"};
-  return weighed;
-}
 
 Decision weigh(const Context& context, WeighInput in) {
   Result<MixState> mix = require<MixState>(context, projection::mix, in.mix);
@@ -346,6 +335,17 @@ Decision press(const Context& context, PressInput in) {
 }
 
 }  // namespace
+
+Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixState& mix) {
+  double parts = 0;
+  for (const FormulaLine& l : compound.formula) parts += l.parts.value();
+  const double mix_kg = massFrom(mix.opened.mass)->in(unit::kilogram);
+  const double wanted = mix_kg * line.parts.value() / parts;
+  Weighed weighed;
+  weighed.wanted = {Decimal::fixed(wanted, 3), "kg"};
+  weighed.tolerance = {Decimal::fixed(wanted * shareFrom(line.tolerance)->in(unit::one), 3), "kg"};
+  return weighed;
+}
 
 std::span<const Kind> makingVerbs() {
   static constexpr Kind list[] = {
