@@ -34,7 +34,7 @@ async function openPlant() {
   const place = await mkdtemp(join(tmpdir(), 'platemark-stations-'));
   const folder = join(place, 'record');
   const clock = join(place, 'clock.txt');
-  await run('python3', [join(root, 'demo/load.py'), '--server', demo_program, '--folder', folder]);
+  const { stdout } = await run('python3', [join(root, 'demo/load.py'), '--server', demo_program, '--folder', folder]);
   let ahead = 0;
   const tick = () => {
     writeFileSync(`${clock}.new`, `${new Date(Date.now() + ahead).toISOString().slice(0, 19)}Z\n`);
@@ -57,7 +57,7 @@ async function openPlant() {
     server.kill('SIGKILL');
     rmSync(place, { recursive: true, force: true });
   };
-  return { base: `http://127.0.0.1:${port}`, folder, stop, kill, later: (ms) => { ahead += ms; tick(); }, remove: () => rmSync(place, { recursive: true, force: true }) };
+  return { batches: JSON.parse(stdout.trim().split('\n').at(-1)), base: `http://127.0.0.1:${port}`, folder, stop, kill, later: (ms) => { ahead += ms; tick(); }, remove: () => rmSync(place, { recursive: true, force: true }) };
 }
 
 async function signedIn(browser, base, login) {
@@ -140,12 +140,13 @@ async function weigh(page, line, { before_mass, taken = 'inside' } = {}) {
 async function picture(page, name) {
   if (!pictures) return;
   mkdirSync(pictures, { recursive: true });
-  await page.screenshot({ path: join(pictures, `station-${name}.png`) });
+  await page.screenshot({ path: join(pictures, `station-${name}.png`), clip: { x: 0, y: 0, width: 1280, height: 800, scale: 0.6 } });
 }
 
 const axe = readFileSync(`${root}/web/node_modules/axe-core/axe.min.js`, 'utf8');
 const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 async function clean(page) {
+  await nothingHidden(page);
   await page.evaluate(axe);
   const { violations } = await page.evaluate((tags) => globalThis.axe.run(document, { runOnly: tags, resultTypes: ['violations'] }), rules);
   assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.target.join(' ')} ${n.any[0]?.message ?? n.all[0]?.message ?? ''}`).join(' | ')}`), []);
@@ -278,7 +279,7 @@ async function twelve(page, plant, batch) {
   const mix = await openMix(page, batch);
   const lines = await linesOf(page, mix);
   await clean(page);
-  await weigh(page, lines[0], { before_mass: async () => { await clean(page); await nothingHidden(page); await picture(page, 'weigh-up'); } });
+  await weigh(page, lines[0], { before_mass: async () => { await clean(page); await picture(page, 'weigh-up'); } });
   await weigh(page, lines[1]);
   await wrongBag(page, lines);
   await outOfTolerance(page, lines[2]);
@@ -345,6 +346,28 @@ async function refusedLater(page, { quality }, batch) {
   await tell(quality, 'hold/lift', { subject: { kind: 'lot', id: line.lot }, hold: held.sequences[0], why: 'only the outer bag' });
 }
 
+/// The tablet is shut while a report waits; the next one that is opened in its place sends it.
+async function shutMeanwhile(page) {
+  const mix = (await textOf(page, '.st-context')).match(/M-\d+/)[0];
+  const line = (await linesOf(page, mix))[1];
+  await touch(page, 'Back to the work');
+  await asks(page, 'Fetch Mineral fibre');
+  await page.setOfflineMode(true);
+  await enter(page, line.lot);
+  await asks(page, 'Weigh ');
+  await enter(page, line.mass);
+  await says(page, 'kept, not compared', '.st-flash');
+  const context = page.browserContext();
+  const next = await newTab(context, page.base);
+  await page.close();
+  await next.setViewport({ width: 1280, height: 800 });
+  await at(next, 'weigh-up');
+  await next.waitForFunction((of) => fetch(`/api/mixes/${of}`).then((r) => r.json()).then((sheet) => sheet.lines[1].word === 'inside'), { polling: 200 }, mix);
+  assert.equal((await waiting(next)).length, 0);
+  const { rows } = await ask(next, `/api/facts?subject=mix:${mix}`);
+  assert.equal(rows.filter((r) => r.kind === 'mix.weighed').length, 2);
+}
+
 // --- the other stations ---
 
 async function goodsIn(page) {
@@ -380,7 +403,6 @@ async function plates(page, batch) {
   await asks(page, 'Scan the plates');
   await enter(page, 'A-0219');
   await says(page, 'Not yet allowed');
-  await touch(page, 'Scan again');
   await enter(page, 'P-0877');
   await asks(page, 'Scan the adhesive');
   await enter(page, 'A-0219');
@@ -463,6 +485,55 @@ async function notYet(page, place, batch) {
   await says(page, 'the cure gate has not been judged');
   await clean(page);
   await picture(page, `${place}-not-yet`);
+  await nothingHidden(page);
+  // Another scan is another try, never a reason.
+  await enter(page, 'P-2286');
+  await says(page, 'Another kind of code');
+}
+
+/// It has happened although it was not permitted: it is recorded with its reason, and the batch is held.
+async function happenedAllTheSame(page, batch) {
+  await at(page, 'finishing');
+  await asks(page, 'Scan the batch');
+  await enter(page, batch);
+  await says(page, 'Not yet allowed');
+  await touch(page, 'It has happened: say why');
+  await asks(page, 'Why was it done?');
+  await enter(page, 'ground before anybody looked');
+  await asks(page, 'Which machine');
+  await touch(page, 'grinder-2');
+  await asks(page, 'What was done?');
+  await touch(page, 'grind');
+  await asks(page, 'How many are good?');
+  await enter(page, '57');
+  await enter(page, '');
+  await asks(page, 'Right?');
+  await says(page, 'Will be kept as not permitted');
+  await enter(page, '');
+  await says(page, 'Recorded.');
+  const { rows } = await ask(page, `/api/facts?subject=batch:${batch}`);
+  const fact = await ask(page, `/api/facts/${rows.findLast((f) => f.kind === 'batch.finished').sequence}`);
+  assert.equal(fact.remark.why, 'ground before anybody looked');
+  assert.ok(rows.some((f) => f.kind === 'hold.placed'));
+}
+
+/// The session lapses while pads are counted: the report waits for its person and is not entered again.
+async function lapsed(page, clean_batch) {
+  await at(page, 'packing');
+  await asks(page, 'Scan the batch');
+  await says(page, clean_batch, '.st-waits');
+  await enter(page, clean_batch);
+  await enter(page, '40');
+  await asks(page, 'How many sets');
+  await enter(page, '10');
+  await asks(page, 'Right?');
+  const before = (await ask(page, `/api/facts?subject=batch:${clean_batch}`)).rows.filter((f) => f.kind === 'box.packed').length;
+  await page.evaluate(() => fetch('/api/session', { method: 'DELETE', headers: { 'X-Platemark': '1' } }));
+  await enter(page, '');
+  await signInHere(page, 'late');
+  await page.waitForFunction(() => !document.querySelector('.st-net button'));
+  const after = (await ask(page, `/api/facts?subject=batch:${clean_batch}`)).rows.filter((f) => f.kind === 'box.packed').length;
+  assert.equal(after - before, 1);
 }
 
 async function handOver(page, mix, batch) {
@@ -504,8 +575,6 @@ async function everything() {
     await signInHere(page, 'floor');
   });
   if (!batch || count.failed > 0) return;
-  // The plates come first on the route; the mix may be weighed meanwhile.
-  await step('plate preparation', () => plates(page, batch));
   await step('the weigh-up opens', () => at(page, 'weigh-up'));
   const mix = await step('twelve weighed: a wrong bag, a change of user, ten minutes without network, a lost answer', () => twelve(page, plant, batch));
   if (mix) {
@@ -515,15 +584,19 @@ async function everything() {
       console.log(`     ${sorted.length} weighings, median ${sorted[Math.floor(sorted.length / 2)].toFixed(2)} s, longest ${sorted.at(-1).toFixed(2)} s`);
       assert.ok(sorted.at(-1) < most_tool_time_s);
     });
+    await step('plate preparation', () => plates(page, batch));
     await step('press', () => press(page, batch));
     await step('clamp and load', () => clampAndLoad(page, batch));
   }
   await step('goods-in', () => goodsIn(page));
+  await step('packing, with a session that lapses', () => lapsed(page, plant.batches.clean));
   if (mix) {
     await step('finishing says why not yet', () => notYet(page, 'finishing', batch));
     await step('packing says why not yet', () => notYet(page, 'packing', batch));
     await step('the hand-over names what is open', () => handOver(office.quality, mix, batch));
+    await step('what happened all the same is kept with its reason', () => happenedAllTheSame(page, batch));
     await step('a report that is refused later waits for a person', () => refusedLater(page, office, batch));
+    await step('a report outlives the tablet that made it', () => shutMeanwhile(page));
   }
   await step('the pages said nothing wrong on the way', () => assert.deepEqual(page.faults.filter((f) => !/40[134]|ERR_INTERNET|Failed to fetch/.test(f)), []));
 }

@@ -60,6 +60,11 @@ bool onRoute(const Part& part, Step step) {
                      [&](const RouteStep& r) { return r.step == step; });
 }
 
+/// A route without clamping goes into the oven as it is.
+Step stepAt(const Place& place, const Part& part) {
+  return *place.step == Step::clamp && !onRoute(part, Step::clamp) ? Step::cure : *place.step;
+}
+
 std::vector<Approval> approvals(const Look& look) {
   std::vector<Approval> list;
   for (Issued<Approval>& a : act::allOf<Approval>(look.snapshot, projection::approval))
@@ -72,11 +77,9 @@ gate::Obstacles obstaclesAt(const Look& look, const Place& place, const BatchHer
   if (place.step == Step::finish) return gate::mayFinish(of.batch);
   if (place.step == Step::pack)
     return gate::mayLeave(of.batch, of.part, approvals(look), look.today());
-  if (!place.step) return {};
-  // A route without clamping goes into the oven as it is.
-  const Step step =
-      *place.step == Step::clamp && !onRoute(of.part, Step::clamp) ? Step::cure : *place.step;
-  gate::Obstacles obstacles = gate::mayDoStep(step, of.batch, of.part);
+  // A mix may be opened while the plates are prepared; each weighing is asked for itself.
+  if (!place.step || place.step == Step::mix) return {};
+  gate::Obstacles obstacles = gate::mayDoStep(stepAt(place, of.part), of.batch, of.part);
   for (Missing& hold : gate::openHolds(of.batch.holds)) obstacles.push_back(std::move(hold));
   return obstacles;
 }
@@ -110,7 +113,9 @@ Value::Array waitingBatches(const Look& look, const Place& place) {
   Value::Array list;
   for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all)) {
     const std::optional<BatchHere> of = batchHere(look, s.key);
-    if (!of || doneHere(place, *of) || !obstaclesAt(look, place, *of).empty()) continue;
+    if (!of || doneHere(place, *of) || !onRoute(of->part, stepAt(place, of->part)) ||
+        !obstaclesAt(look, place, *of).empty())
+      continue;
     list.push_back(
         Value::Object{{"kind", "batch"}, {"id", s.key}, {"words", batchWords(place, *of)}});
   }
@@ -177,7 +182,7 @@ void describeBatch(const Look& look, const Place& place, const BatchHere& of,
                    Value::Object& value) {
   Value::Array operations;
   for (const std::string& operation : operationsLeft(of)) operations.push_back(operation);
-  value.insert_or_assign("words", batchWords(place, of));
+  value.insert_or_assign("words", "batch of " + batchWords(place, of));
   value.insert_or_assign("missing", missingValue(obstaclesAt(look, place, of)));
   value.emplace("pads", goodPads(of.batch));
   value.emplace("plate", of.part.plate);

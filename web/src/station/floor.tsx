@@ -6,7 +6,7 @@ import { useSession } from '../session.ts';
 import { t, type Key } from '../words.ts';
 import { Flow } from './flow.tsx';
 import { LayerContext, type Layer } from './kit.tsx';
-import { watchNetwork } from './net.ts';
+import { floor, useReachable, watchNetwork } from './net.ts';
 import { places } from './places.ts';
 import { onSignedOut, personIs } from './queue.ts';
 import { ShiftPage } from './shift.tsx';
@@ -29,11 +29,15 @@ function List(): JSX.Element {
 function Station({ name }: { name: string }): JSX.Element {
   const { session, set } = useSession();
   const [layer, setLayer] = useState<Layer>('work');
+  const reachable = useReachable();
   const nobody = session !== null && session.person === null;
   useEffect(() => watchNetwork(), []);
+  // The page came, its first question did not: it is asked again as soon as the service is back.
+  useEffect(() => { if (!session) floor.session().then(set, () => undefined); }, [reachable]);
   useEffect(() => { if (session) personIs(session.person?.number ?? null); }, [session?.person?.number]);
   useEffect(() => onSignedOut(() => { if (session) set({ ...session, person: null }); }), [session]);
   useEffect(() => { if (!nobody && layer === 'crew') setLayer('work'); }, [nobody]);
+  if (!session) return <main class="st-layer"><h1>{t('station.asking')}</h1></main>;
   const place = places.find((p) => p.name === name);
   return (
     <LayerContext.Provider value={{ layer: nobody && layer === 'work' ? 'crew' : layer, show: setLayer }}>

@@ -15,9 +15,9 @@ import { report } from './queue.ts';
 
 interface State {
   given: Given; rows: Given[]; row: Given; rows_over: boolean; list: string[]; scrap: Record<string, number>;
-  stop: StopSaid | null; blocked: Taken | null; why: string; flash: Flashed | null; busy: boolean; done: ActDone | null;
+  stop: StopSaid | null; blocked: Taken | null; asks_why: boolean; why: string; flash: Flashed | null; busy: boolean; done: ActDone | null;
 }
-const fresh = (): State => ({ given: {}, rows: [], row: {}, rows_over: false, list: [], scrap: {}, stop: null, blocked: null, why: '', flash: null, busy: false, done: null });
+const fresh = (): State => ({ given: {}, rows: [], row: {}, rows_over: false, list: [], scrap: {}, stop: null, blocked: null, asks_why: false, why: '', flash: null, busy: false, done: null });
 
 const asked = (asks: Ask[], given: Given): Ask | undefined => asks.find((a) => !(a.key in given) && !a.skip?.(given));
 
@@ -135,7 +135,7 @@ export function Flow({ place }: { place: Place }): JSX.Element {
     if (ask.remembered) remember(place.name, ask.key, String(taken.value));
     const flash: Flashed = { word: taken.unchecked ? 'missing' : 'inside', words: taken.words, sub: taken.unchecked ? t('station.unchecked') : taken.found ? kindWords(taken.found) : '' };
     setS((old) => {
-      const base = { ...old, stop: null, blocked: null, list: [], busy: false, flash };
+      const base = { ...old, stop: null, blocked: null, asks_why: false, list: [], busy: false, flash };
       if (!row) return { ...base, given: { ...old.given, [ask.key]: taken } };
       const one = { ...old.row, [ask.key]: taken };
       return place.rows && !asked(place.rows, one) ? { ...base, rows: [...old.rows, one], row: {} } : { ...base, row: one };
@@ -181,7 +181,7 @@ export function Flow({ place }: { place: Place }): JSX.Element {
     if (!now) return typed.trim() === '' ? record() : undefined;
     if (await many(now.ask, now.row, typed)) return;
     if (typed.trim() === '' || setting(typed)) return;
-    change({ busy: true, flash: null });
+    change({ busy: true, flash: null, blocked: null });
     const result = await read(place, now.ask, scope, here, typed);
     if ('taken' in result) put(now.ask, now.row, result.taken);
     else change({ busy: false, stop: result.stop, blocked: 'blocked' in result ? result.blocked : null });
@@ -198,20 +198,30 @@ export function Flow({ place }: { place: Place }): JSX.Element {
     setS({ ...fresh(), given: withRemembered(place, {}), flash, done: sent.kind === 'recorded' ? sent.done : null });
   };
 
+  /// A report is kept even where it was not permitted; its reason is asked, and the batch is held.
+  const allTheSame = (why: string): void => {
+    if (why.trim() === '' || !now || !s.blocked) return;
+    change({ why: why.trim() });
+    put(now.ask, now.row, s.blocked);
+  };
+
   const again = (): void => setS({ ...fresh(), given: withRemembered(place, {}) });
   const side = s.done || Object.keys(s.given).some((k) => !place.asks.find((a) => a.key === k)?.remembered) || s.rows.length
     ? <Lines title={t('station.taken')} lines={linesOf(place, s, now)} />
     : <Waits title={t(place.waits)} list={here?.waiting ?? []} />;
   const begun = s.rows.length > 0 || Object.keys(s.row).length > 0 || place.asks.some((a) => a.key in s.given && !a.remembered);
-  const button = s.stop ? { words: t('station.stop.again'), press: () => change({ stop: null, blocked: null }) }
+  const leave = { words: t('station.stop.again'), press: () => change({ stop: null, blocked: null, asks_why: false }) };
+  const button = s.asks_why ? leave
+    : s.blocked ? { words: t('station.same.do'), press: () => change({ stop: null, asks_why: true }) }
+    : s.stop ? leave
     : begun ? { words: t('station.over'), press: again } : null;
   const context = place.asks.filter((a) => a.remembered && a.key in s.given).map((a) => s.given[a.key]?.words).join(' · ');
 
   return (
     <Frame title={place.title} context={context} side={side} {...(place.caution ? { caution: place.caution } : {})} button={button}>
-      {s.stop ? <Stop said={s.stop} /> : now ? <AskWords ask={now.ask} given={scope} here={here} s={s} row={now.row ? s.rows.length + 1 : 0} pick={(code) => void submit(code)} done={place.rows_done} /> : <Look s={s} place={place} record={() => void record()} />}
-      {s.stop && s.blocked && now ? <AllTheSame taken={s.blocked} go={(why, taken) => { change({ why }); put(now.ask, now.row, taken); }} /> : <ScanField label={fieldLabel(now?.ask)} submit={(text) => void submit(text)} busy={s.busy} faulty={s.stop !== null} numeric={['count', 'measure', 'measures', 'place'].includes(now?.ask.want ?? '')} />}
-      <Flash taken={s.flash} />
+      {s.stop ? <Stop said={s.stop} /> : s.asks_why ? <><p class="st-step">{s.blocked?.words}</p><h1 class="st-say">{t('station.same.why')}</h1><p class="st-hint">{t('station.same')}</p></> : now ? <AskWords ask={now.ask} given={scope} here={here} s={s} row={now.row ? s.rows.length + 1 : 0} pick={(code) => void submit(code)} done={place.rows_done} /> : <Look s={s} place={place} record={() => void record()} />}
+      {s.asks_why && s.blocked && now ? <ScanField label={t('station.type')} submit={allTheSame} /> : <ScanField label={fieldLabel(now?.ask)} submit={(text) => void submit(text)} busy={s.busy} faulty={s.stop !== null} numeric={['count', 'measure', 'measures', 'place'].includes(now?.ask.want ?? '')} />}
+      {!s.stop && <Flash taken={s.flash} />}
       {s.done?.created && !begun && <p class="st-created"><span>{t('station.write')}</span> <b class="no">{s.done.created.id}</b></p>}
     </Frame>
   );
@@ -234,7 +244,7 @@ function AskWords({ ask, given, here, s, row, pick, done }: { ask: Ask; given: G
       {ask.want === 'scrap' && Object.keys(s.scrap).length > 0 && <p class="st-window">{scrapWords(s.scrap)}</p>}
       {s.list.length > 0 && <p class="st-window">{s.list.join(' · ')}</p>}
       {row > 1 && ask.key === 'clamp' && done && <p class="st-hint">{t(done)}</p>}
-      <Picks list={picksOf(ask, given, here)} choose={pick} />
+      <Picks list={picksOf(ask, given, here)} choose={pick} names={ask.want === 'pick'} />
     </>
   );
 }
@@ -248,16 +258,6 @@ function Look({ s, place, record }: { s: State; place: Place; record(): void }):
       {s.why && <p class="st-hint"><Mark word="hold" /> {t('station.irregular', { why: s.why })}</p>}
       <p class="st-yes"><button type="button" class="btn do" disabled={s.busy} onClick={record}><Mark word="inside" large /> {t('station.yes')}</button></p>
     </>
-  );
-}
-
-/// A report is kept even where it was not permitted; its reason is asked, and the batch is held.
-function AllTheSame({ taken, go }: { taken: Taken; go(why: string, taken: Taken): void }): JSX.Element {
-  return (
-    <div class="st-same">
-      <p>{t('station.same')}</p>
-      <ScanField label={t('station.same.why')} submit={(text) => { if (text.trim()) go(text.trim(), taken); }} />
-    </div>
   );
 }
 

@@ -4,7 +4,7 @@ import { createContext } from 'preact';
 import { useContext, useEffect, useRef, useState } from 'preact/hooks';
 import { Refused, type Missing, type PersonHere, type Problem } from '../api.ts';
 import { Mark } from '../parts/marks.tsx';
-import { useSession } from '../session.ts';
+import { useSession, useZone } from '../session.ts';
 import { known, t, type Key } from '../words.ts';
 import { floor, useReachable } from './net.ts';
 import { personIs, reportAllTheSame, sendWaiting, settle, useReports, type Report } from './queue.ts';
@@ -26,11 +26,20 @@ export function ScanField({ label, submit, busy, faulty, numeric, secret }: {
   const back = (): void => {
     setTimeout(() => { if (document.activeElement === document.body) field.current?.focus(); }, 0);
   };
+  // A scan that comes while the one before is asked about waits its turn; after a stop it is not for this question.
+  const ahead = useRef<string[]>([]);
+  useEffect(() => {
+    if (busy) return;
+    if (faulty) ahead.current = [];
+    const text = ahead.current.shift();
+    if (text !== undefined) submit(text);
+  }, [busy, label, faulty]);
   const send = (e: Event): void => {
     e.preventDefault();
     const text = field.current?.value ?? '';
     if (field.current) field.current.value = '';
-    if (!busy) submit(text);
+    if (busy) ahead.current.push(text);
+    else submit(text);
   };
   return (
     <form class="st-scan" onSubmit={send}>
@@ -48,6 +57,11 @@ export interface StopSaid { title: string; act: string; why: string[]; missing: 
 export const stopOf = (problem: Problem, act: string): StopSaid =>
   ({ title: t('station.stop.refused'), act, why: [problem.detail || problem.title, problem.expected ? t('fault.expected', { expected: problem.expected }) : '', problem.remedy ?? ''].filter(Boolean), missing: problem.missing ?? [] });
 
+const sentence = (words: string): string => words && `${words.charAt(0).toUpperCase()}${words.slice(1)}${/[.!?]$/.test(words) ? '' : '.'}`;
+const MissingWords = ({ m }: { m: Missing }): JSX.Element =>
+  <p><b>{sentence(m.what)}</b> {m.who && t('missing.who', { who: m.who })} {sentence(m.how)}</p>;
+const clockOf = (at: string, zone: string): string => new Date(at).toLocaleTimeString('en-GB', { timeZone: zone, hour: '2-digit', minute: '2-digit' });
+
 /// What to do now stands larger than the reason.
 export function Stop({ said }: { said: StopSaid }): JSX.Element {
   useEffect(toneStop, [said]);
@@ -57,7 +71,7 @@ export function Stop({ said }: { said: StopSaid }): JSX.Element {
       <div class="st-why">
         <p class="st-act">{said.act}</p>
         {said.why.map((w) => <p>{w}</p>)}
-        {said.missing.map((m) => <p><b>{m.what}</b> {m.who && t('missing.who', { who: m.who })} {m.how}</p>)}
+        {said.missing.map((m) => <MissingWords m={m} />)}
         <p class="soft">{t('station.stop.nothing')}</p>
       </div>
     </div>
@@ -156,14 +170,15 @@ export function CrewLayer(): JSX.Element {
 // --- reports that wait or were refused ---
 
 function RefusedReport({ report }: { report: Report }): JSX.Element {
+  const zone = useZone();
   const [why, setWhy] = useState('');
   const id = `why-${report.token}`;
   const given = why.trim();
   return (
     <li>
-      <p><Mark word="refused" /> <b>{report.words}</b> <span class="soft">{report.at.slice(11, 16)} UTC</span></p>
+      <p><Mark word="refused" /> <b>{report.words}</b> <span class="soft">{clockOf(report.at, zone)}</span></p>
       <p>{report.problem?.detail || report.problem?.title}</p>
-      {report.problem?.missing?.map((m) => <p>{m.what} {m.who && t('missing.who', { who: m.who })} {m.how}</p>)}
+      {report.problem?.missing?.map((m) => <MissingWords m={m} />)}
       <div class="st-settle">
         <label for={id}>{t('station.reports.why')}</label>
         <input id={id} value={why} onInput={(e) => setWhy(e.currentTarget.value)} />
@@ -178,6 +193,7 @@ export function ReportsLayer(): JSX.Element {
   const reports = useReports();
   const { show } = useLayer();
   const { session } = useSession();
+  const zone = useZone();
   const of = (state: Report['state']): Report[] => reports.filter((r) => r.state === state);
   const [waiting, refused, settled] = [of('waiting'), of('refused'), of('settled')];
   const other = waiting.filter((r) => r.person !== session?.person?.number);
@@ -188,7 +204,7 @@ export function ReportsLayer(): JSX.Element {
       {refused.length > 0 && <><h2>{t('station.reports.refused')}</h2><ol class="st-reports">{refused.map((r) => <RefusedReport key={r.token} report={r} />)}</ol></>}
       <h2>{t('station.reports.waiting', { n: waiting.length })}</h2>
       {other.length > 0 && <p>{t('station.reports.other', { number: other[0]?.person ?? '' })}</p>}
-      <ol class="st-reports">{waiting.map((r) => <li><Mark word="missing" /> <b>{r.words}</b> <span class="soft">{r.at.slice(11, 16)} UTC</span></li>)}</ol>
+      <ol class="st-reports">{waiting.map((r) => <li><Mark word="missing" /> <b>{r.words}</b> <span class="soft">{clockOf(r.at, zone)}</span></li>)}</ol>
       {settled.length > 0 && <><h2>{t('station.reports.settled')}</h2><ol class="st-reports">{settled.map((r) => <li>{r.words} <span class="soft">{r.settled_why}</span></li>)}</ol></>}
       <p class="st-back"><button type="button" class="btn do" onClick={() => show('work')}>{t('station.back')}</button></p>
     </div>
@@ -221,7 +237,7 @@ function WhoButton({ person }: { person: PersonHere | null }): JSX.Element {
 }
 
 export function Frame({ title, context, children, side, caution, button }: {
-  title: Key; context?: ComponentChildren; children: ComponentChildren; side?: ComponentChildren; caution?: Key; button?: { words: string; press(): void; id?: string } | null;
+  title: Key; context?: ComponentChildren; children: ComponentChildren; side?: ComponentChildren; caution?: Key; button?: { words: string; press(): void } | null;
 }): JSX.Element {
   const { session } = useSession();
   const { layer } = useLayer();
@@ -240,7 +256,7 @@ export function Frame({ title, context, children, side, caution, button }: {
           <div class="st-work">
             {children}
             <div class="st-buttons">
-              {button ? <button type="button" class="btn" {...(button.id ? { id: button.id } : {})} onClick={button.press}>{button.words}</button> : <span />}
+              {button ? <button type="button" class="btn" onClick={button.press}>{button.words}</button> : <span />}
               <WhoButton person={session?.person ?? null} />
             </div>
           </div>

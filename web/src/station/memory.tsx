@@ -19,10 +19,10 @@ export function Choose({ what, list, choose }: { what: 'machine' | 'gauge'; list
   );
 }
 
-export function Picks({ list, choose }: { list: Coded[]; choose(code: string): void }): JSX.Element {
+export function Picks({ list, choose, names }: { list: Coded[]; choose(code: string): void; names?: boolean }): JSX.Element {
   return (
     <ul class="st-picks">
-      {list.map((c) => <li><button type="button" class="btn" onClick={() => choose(c.code)}><Code>{c.code}</Code> {c.name !== c.code && c.name}{c.doubt && <span class="st-doubt"><Mark word="late" /> {c.doubt}</span>}</button></li>)}
+      {list.map((c) => <li><button type="button" class="btn" onClick={() => choose(c.code)}>{names ? c.name : <><Code>{c.code}</Code> {c.name}</>}{c.doubt && <span class="st-doubt"><Mark word="late" /> {c.doubt}</span>}</button></li>)}
     </ul>
   );
 }

@@ -93,8 +93,6 @@ async function sendOne(report: Report): Promise<Sent> {
 
 let line: Promise<unknown> = Promise.resolve();
 let person_here: number | null = null;
-let heard = (_report: Report, _sent: Sent): void => undefined;
-export const onSent = (hear: typeof heard): void => { heard = hear; };
 let signed_out = (): void => undefined;
 /// The service no longer knows who is here; what waits goes on after the next sign-in.
 export const onSignedOut = (hear: typeof signed_out): void => { signed_out = hear; };
@@ -106,7 +104,6 @@ async function round(only?: string): Promise<Sent> {
     if (report.state !== 'waiting' || report.person !== person_here) continue;
     const sent = await sendOne(report);
     if (report.token === only) last = sent;
-    else heard(report, sent);
     if (sent.kind === 'waiting') break;
   }
   return last;

@@ -13,7 +13,7 @@ function Table({ id, heading, heads, rows }: { id: string; heading: Key; heads: 
     <section aria-labelledby={id}>
       <Head id={id} title={t(heading)} note={t('station.shift.count', { n: rows.length })} />
       {rows.length === 0 ? <p class="prose">{t('station.shift.none')}</p> : (
-        <table class="plain">
+        <table class="plain st-shift">
           <thead><tr>{heads.map((h) => <th scope="col">{t(h)}</th>)}</tr></thead>
           <tbody>{rows.map((row) => <tr>{row.map((cell) => <td>{cell}</td>)}</tr>)}</tbody>
         </table>

@@ -14,13 +14,14 @@ import { kindWords, useStation } from './here.ts';
 
 const place = 'weigh-up';
 
-interface Bag { lot: string; unchecked: boolean }
-interface State { sheet: Sheet | null; bag: Bag | null; stop: StopSaid | null; taken: Taken | null; off: { trial: Trial; typed: string } | null; busy: boolean }
-const empty: State = { sheet: null, bag: null, stop: null, taken: null, off: null, busy: false };
+/// `why`: it may not be used, and went in all the same.
+interface Bag { lot: string; why?: string }
+interface State { sheet: Sheet | null; bag: Bag | null; stop: StopSaid | null; wrong_lot: string; asks_why: boolean; taken: Taken | null; off: { trial: Trial; typed: string } | null; busy: boolean }
+const empty: State = { sheet: null, bag: null, stop: null, wrong_lot: '', asks_why: false, taken: null, off: null, busy: false };
 
-/// What was weighed without network and is not on the sheet yet.
+/// What was weighed and is not on the sheet: it waits, or a person has to settle it.
 const pendingOf = (reports: Report[], sheet: Sheet): Report[] =>
-  reports.filter((r) => r.state === 'waiting' && r.path === 'mix/weigh' && r.input.mix === sheet.id);
+  reports.filter((r) => r.state !== 'settled' && r.path === 'mix/weigh' && r.input.mix === sheet.id);
 const linePending = (pending: Report[], line: SheetLine): Report[] => pending.filter((r) => r.input.material === line.material);
 
 function nextLine(sheet: Sheet, pending: Report[]): SheetLine | undefined {
@@ -30,6 +31,7 @@ function nextLine(sheet: Sheet, pending: Report[]): SheetLine | undefined {
 function sheetLines(sheet: Sheet, pending: Report[], now: SheetLine | undefined): DoneLine[] {
   return sheet.lines.map((l) => {
     const waits = linePending(pending, l);
+    if (waits.some((r) => r.state === 'refused')) return { word: 'refused', label: l.name, value: t('station.weigh.settle') };
     if (waits.length) return { word: 'due soon', label: l.name, value: t('station.weigh.waits', { mass: waits.map((r) => String(r.input.mass)).join(' + ') }) };
     return { word: l.word, label: l.name, value: l.weighed || l.wanted, now: l === now };
   });
@@ -41,7 +43,7 @@ const stop = (title: string, act: string, ...why: string[]): StopSaid => ({ titl
 function bagStop(found: CodeHere, line: SheetLine): StopSaid | null {
   if (found.kind !== 'lot') return stop(t('station.stop.kind'), t('station.weigh.scan_bag', { name: line.name }), t('station.stop.is', { code: found.id, words: kindWords(found) }));
   if (found.missing.length === 0) return null;
-  return { title: t('station.weigh.wrong_bag'), act: t('station.weigh.put_back', { name: line.name }), why: [t('station.stop.is', { code: found.id, words: kindWords(found) })], missing: found.missing };
+  return { title: t('station.weigh.wrong_bag'), act: t('station.weigh.put_back', { name: line.name }), why: [], missing: found.missing };
 }
 
 /// Without network nothing is permitted: a bag known to be wrong stops, any other goes on as reported and unchecked.
@@ -114,16 +116,16 @@ export function WeighUp(): JSX.Element {
     if (!sheet || !line) return;
     const code = cleanCode(typed);
     if (code === '') return;
-    change({ busy: true, stop: null, off: null, bag: null, taken: null });
+    change({ busy: true, stop: null, wrong_lot: '', off: null, bag: null, taken: null });
     try {
       if (!isReachable()) throw new Unreachable('known to be away');
       const found = await floor.code(place, code, line.material);
       const wrong = bagStop(found, line);
-      change(wrong ? { busy: false, stop: wrong } : { busy: false, bag: { lot: found.id, unchecked: false }, taken: { word: 'inside', words: t('station.weigh.right_bag', { lot: found.id }) } });
+      change(wrong ? { busy: false, stop: wrong, wrong_lot: found.kind === 'lot' ? found.id : '' } : { busy: false, bag: { lot: found.id }, taken: { word: 'inside', words: t('station.weigh.right_bag', { lot: found.id }) } });
     } catch (fault) {
       if (!(fault instanceof Unreachable)) return refuse(fault, t('station.weigh.put_back', { name: line.name }));
       const wrong = bagStopOffline(sheet, line, code);
-      change(wrong ? { busy: false, stop: wrong } : { busy: false, bag: { lot: code, unchecked: true }, taken: { word: 'missing', words: t('station.weigh.unchecked', { lot: code }), sub: t('station.weigh.unchecked.more', { as_of: sheet.as_of }) } });
+      change(wrong ? { busy: false, stop: wrong } : { busy: false, bag: { lot: code }, taken: { word: 'missing', words: t('station.weigh.unchecked', { lot: code }), sub: t('station.weigh.unchecked.more', { as_of: sheet.as_of }) } });
     }
   };
 
@@ -148,7 +150,7 @@ export function WeighUp(): JSX.Element {
   const record = async (mass: string, trial: Trial | null): Promise<void> => {
     if (!sheet || !line || !bag) return;
     const words = t('station.weigh.words', { mass, name: line.name, lot: bag.lot, mix: sheet.id });
-    const sent = await report('mix/weigh', { mix: sheet.id, material: line.material, lot: bag.lot, mass, gauge }, words);
+    const sent = await report('mix/weigh', { mix: sheet.id, material: line.material, lot: bag.lot, mass, gauge, ...(bag.why ? { remark: { why: bag.why } } : {}) }, words);
     if (sent.kind === 'refused') return change({ busy: false, bag: null, stop: stopOf(sent.problem, t('station.weigh.put_back', { name: line.name })) });
     const taken: Taken = sent.kind === 'waiting'
       ? { word: 'due soon', words: t('station.weigh.kept', { mass }), sub: t('station.weigh.kept.more') }
@@ -180,7 +182,7 @@ export function WeighUp(): JSX.Element {
         button={{ words: t('station.change.machine'), press: () => { setMachine(''); setGauge(''); } }}>
         {state.stop ? <Stop said={state.stop} /> : <><p class="st-step">{t('station.step.first')}</p><h1 class="st-say">{t('station.weigh.scan_mix')}</h1></>}
         <ScanField label={t('station.scan')} submit={(s) => void takeMix(s)} busy={state.busy} faulty={state.stop !== null} />
-        <Flash taken={state.taken} />
+        {!state.stop && <Flash taken={state.taken} />}
       </Frame>
     );
   }
@@ -191,19 +193,29 @@ export function WeighUp(): JSX.Element {
       <Frame {...frame} context={context} side={side} button={{ words: t('station.weigh.other_mix'), press: () => setState(empty) }}>
         {state.stop ? <Stop said={state.stop} /> : <><p class="st-step">{t('station.weigh.all')}</p><h1 class="st-say">{t('station.weigh.mix_now', { minutes: sheet.minutes })}</h1></>}
         <ScanField label={t('station.weigh.minutes')} submit={(s) => void finish(s)} busy={state.busy} numeric />
-        <Flash taken={state.taken} />
+        {!state.stop && <Flash taken={state.taken} />}
       </Frame>
     );
   }
   const n = sheet.lines.indexOf(line) + 1;
-  const button = state.stop ? { words: t('station.stop.again'), press: () => change({ stop: null }) }
+  if (state.asks_why) {
+    const take = (why: string): void => { if (why.trim()) change({ asks_why: false, bag: { lot: state.wrong_lot, why: why.trim() }, taken: { word: 'hold', words: t('station.irregular', { why: why.trim() }) } }); };
+    return (
+      <Frame {...frame} context={context} side={side} button={{ words: t('station.stop.again'), press: () => change({ asks_why: false }) }}>
+        <p class="st-step">{line.name}, {state.wrong_lot}</p><h1 class="st-say">{t('station.same.why')}</h1><p class="st-hint">{t('station.same')}</p>
+        <ScanField label={t('station.type')} submit={take} />
+      </Frame>
+    );
+  }
+  const button = state.stop && state.wrong_lot ? { words: t('station.same.do'), press: () => change({ stop: null, asks_why: true }) }
+    : state.stop ? { words: t('station.stop.again'), press: () => change({ stop: null }) }
     : state.off ? { words: t(state.off.trial.word === 'outside below' ? 'station.weigh.next_bag' : 'station.weigh.as_it_is'), press: () => void takeMass(state.off?.typed ?? '', true) }
       : { words: t('station.weigh.other_mix'), press: () => setState(empty) };
   return (
     <Frame {...frame} context={context} side={side} button={button}>
       {state.stop ? <Stop said={state.stop} /> : <LineWords line={line} n={n} of={sheet.lines.length} bag={bag} off={state.off?.trial ?? null} />}
       <ScanField label={t(bag && !state.stop ? 'station.weigh.scale' : 'station.weigh.bag')} submit={(s) => void (bag && !state.stop ? takeMass(s, false) : takeBag(s))} busy={state.busy} faulty={state.stop !== null || state.off !== null} />
-      <Flash taken={state.taken} />
+      {!state.stop && <Flash taken={state.taken} />}
     </Frame>
   );
 }
