@@ -1,0 +1,233 @@
+"""Three months at Marrowfen: which batch is made when, and what becomes of it."""
+import json
+import math
+import os
+import sys
+import time
+from datetime import datetime
+
+import documents
+from documents import FAMILIES, MORE_MATERIALS, NOT_EXTENDED, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
+from laboratory import measure, pass_gate
+from leaving import leave
+from making import Curing, mix, open_batch, prepare_plates, press
+from mistakes import BATCH_MISTAKES, LOT_MISTAKES
+from oven import POST_CURE, run, south_file
+from works import Batch, Twist, Works
+
+DAYS = 92
+FIRST_DAY = 14  # the first ones belong to the three known batches
+GAUGE_DAYS = 13  # hardness tester 2 is out of calibration from then on
+A_DAY = 2.6  # batches
+A_LOAD = 3  # batches in one oven
+LOT_DAYS = 20  # working days that a lot lasts
+WITH_PAPERS = 10  # of the newest batches
+
+
+class Order:
+    """One batch to be made, with the mistake that will be made in it."""
+
+    def __init__(self, part: dict, mistake=None, deviation=False) -> None:
+        self.part, self.mistake, self.deviation = part, mistake, deviation
+
+    def begin(self, works: Works) -> Batch:
+        twist = self.mistake.make(works) if self.mistake else Twist(deviation=self.deviation)
+        batch = Batch(self.part, works.plant.rng.randrange(240, 480), twist)
+        if self.mistake:
+            batch.kind, batch.words, batch.facts["mistake"] = self.mistake.kind, self.mistake.words, self.mistake
+        works.batches.append(batch)
+        return batch
+
+
+# --- which batches, in which order -------------------------------------------
+
+def orders_of_quarter(rng, count: int) -> list:
+    parts = parts_of_quarter()
+    mistakes = [m for m in BATCH_MISTAKES for _ in range(m.times)]
+    rng.shuffle(mistakes)
+    mistakes = mistakes[:max(1, count * 2 // 3)]
+    early = [m for m in mistakes if not m.late] + [None] * (count - len(mistakes))
+    rng.shuffle(early)
+    for mistake in (m for m in mistakes if m.late):
+        early.insert(rng.randrange((len(early) + 3) // 2, len(early) + 1), mistake)
+    orders = []
+    for n, mistake in enumerate(early):
+        orders += orders_for(rng, parts, mistake, second_half=n >= len(early) // 2)
+    return orders
+
+
+def orders_for(rng, parts, mistake, second_half: bool) -> list:
+    """One batch; with a used-up deviation also the good batch that used it."""
+    if mistake is None:
+        return [Order(rng.choice([p for p in parts if not (second_half and p["code"] in NOT_EXTENDED)]))]
+    fitting = [p for p in parts if p["code"] == mistake.part or (mistake.part is None and p["family"] in mistake.families and p["code"] not in NOT_EXTENDED)]
+    part = rng.choice(fitting)
+    return ([Order(part, deviation=True)] if mistake.kind == "deviation used up" else []) + [Order(part, mistake)]
+
+
+def working_days(day, count: int) -> list:
+    """The last working days up to yesterday; yesterday counts even on a Sunday."""
+    all_days = [n for n in range(FIRST_DAY, DAYS) if day(n).weekday() < 5 or n == DAYS - 1]
+    return all_days[-min(len(all_days), math.ceil(count / A_DAY) + 2):]
+
+
+def spread(orders: list, days: int) -> list:
+    """Orders of each day, as even as it goes."""
+    plan = [[] for _ in range(days)]
+    for n, order in enumerate(orders):
+        plan[n * days // len(orders)].append(order)
+    return plan
+
+
+# --- a day --------------------------------------------------------------------
+
+class Quarter:
+    def __init__(self, works: Works, day, count: int, settle: bool) -> None:
+        self.works, self.day = works, day
+        orders = orders_of_quarter(works.plant.rng, count)
+        self.days = working_days(day, len(orders))
+        self.plan = spread(orders, len(self.days) - (2 if settle else 0)) + ([[], []] if settle else [])
+        self.total, self.issued_again = len(orders), False
+        self.loads, self.released = [], []
+        self.lots = {max(1, len(self.days) * (n + 1) // (len(LOT_MISTAKES) + 2)): m for n, m in enumerate(LOT_MISTAKES)}
+        self.begun = time.monotonic()
+
+    def live(self) -> None:
+        for n, day in enumerate(self.days):
+            self.works.house.until(self.day(day, 6))
+            self.goods_in(n)
+            self.finishing()
+            self.bench()
+            self.floor(n)
+            self.ovens(last=n == len(self.days) - 1)
+            self.say(n)
+
+    def goods_in(self, n: int) -> None:
+        shelf = self.works.shelf
+        if n == 0:
+            receive_all(self.works)
+        elif n % LOT_DAYS == 0:
+            for material in documents.MATERIALS:
+                shelf.renew(material)
+            shelf.in_use["adhesive-ph"] = shelf.adhesive()
+        if n == len(self.days) // 2 and not self.issued_again:
+            self.issue_curlew_again()
+        if n in self.lots:
+            plant_lot(self.works, self.lots[n])
+
+    def issue_curlew_again(self) -> None:
+        """More graphite; the approvals of two parts were not extended."""
+        self.works.parts_of["curlew-12"]["graphite"] = 6.5
+        documents.issue_compound(self.works.house, "curlew-12", "graphite 6.0 to 6.5 parts, for wear", {"graphite": "6.5"})
+        self.issued_again = True
+
+    def finishing(self) -> None:
+        batches, self.released = self.released, []
+        for batch in batches:
+            leave(self.works, batch, len(self.works.batches) > self.total - WITH_PAPERS)
+
+    def bench(self) -> None:
+        """What came out of the ovens since yesterday is sampled, measured and judged."""
+        for curing in self.loads:
+            self.unload(curing)
+            for batch in curing.batches:
+                measure(self.works, batch)
+                if pass_gate(self.works, batch, "cure"):
+                    self.released.append(batch)
+        self.loads = []
+
+    def unload(self, curing: Curing) -> None:
+        if not curing.unloaded:
+            self.works.house.until(curing.over())
+            curing.unload(self.works)
+
+    def floor(self, n: int) -> None:
+        today = [order.begin(self.works) for order in self.plan[n]]
+        for step in (open_batch, prepare_plates, mix, press):
+            for batch in sorted(today, key=lambda b: b.twist.hours_to_press):
+                step(self.works, batch)
+        self.pressed = today
+
+    def ovens(self, last: bool) -> None:
+        """Two ovens at a time; who waits for them goes in when they are empty again."""
+        groups = groups_of(self.pressed)
+        for first in range(0, len(groups), 2):
+            if first and last:
+                return  # these wait in front of the ovens this morning
+            for curing in self.loads:
+                self.unload(curing)
+            for oven, batches in zip(("oven-north", "oven-south"), groups[first:first + 2]):
+                self.loads.append(Curing(self.works, oven, batches))
+
+    def say(self, n: int) -> None:
+        spent = time.monotonic() - self.begun
+        left = spent / (n + 1) * (len(self.days) - n - 1)
+        print(f"  {self.day(self.days[n]):%Y-%m-%d}: {len(self.works.batches)} of {self.total} batches, {self.works.house.facts} facts, {spent:.0f} s, about {left:.0f} s left", file=sys.stderr, flush=True)
+
+
+def groups_of(batches: list) -> list:
+    """Batches of one programme share a load; who has a fault of the oven or a hold lies alone."""
+    alone = [[b] for b in batches if b.twist.oven or b.twist.deviation or b.twist.why]
+    shared = {}
+    for batch in batches:
+        if [batch] not in alone:
+            shared.setdefault(batch.family["programme"], []).append(batch)
+    together = [group[i:i + A_LOAD] for group in shared.values() for i in range(0, len(group), A_LOAD)]
+    return together + alone
+
+
+# --- the plant around it --------------------------------------------------------
+
+def prepare(works: Works) -> None:
+    """The rest of the documents, the second oven's layout."""
+    house = works.house
+    issue_quarter_documents(house)
+    rows = run(works.plant.rng, datetime(2026, 3, 2, 6, 10), POST_CURE)
+    save_layout(house, "recorder-south", "Recorder of oven South", "south-sample.csv", south_file(rows))
+    for plan in FAMILIES:
+        if plan != "CP-1041":
+            adopt_regulation(house, plan)
+
+
+def receive_all(works: Works) -> None:
+    for material in MORE_MATERIALS:
+        works.shelf.renew(material[0])
+    for plate in sorted({p["plate"] for p in parts_of_quarter()} - {"plate-1041"}):
+        works.shelf.renew_plates(plate)
+
+
+def plant_lot(works: Works, mistake) -> None:
+    lot = mistake.make(works)
+    if mistake.refused_because:
+        works.house.do("quality", "lot decide", {"lot": lot, "disposition": "refuse", "why": mistake.refused_because})
+    works.planted.append({"lot": lot, "kind": mistake.kind, "words": mistake.words})
+
+
+def planted(works: Works) -> list:
+    entries = list(works.planted)
+    for batch in works.batches:
+        if batch.kind:
+            mistake = batch.facts["mistake"]
+            entries.append({"batch": batch.stamp, "kind": batch.kind, "words": batch.words, "ends": mistake.ends, "refused": batch.facts.get("refusals", 0) >= mistake.refusals}
+                           | ({"missed_because": mistake.missed_because} if mistake.missed_because else {}))
+    return entries
+
+
+def summary(works: Works) -> dict:
+    """Which batches were truly clean and which lay near a limit, by the simulator's own values."""
+    good = [b for b in works.batches if b.kind is None]
+    row = lambda b: {"batch": b.stamp, "part": b.part["code"], "nearest": b.nearest()[0], "standard_uncertainties": round(b.nearest()[1], 1), "verdicts": b.verdicts, "shipped": b.shipped}
+    done = [b for b in good if b.shipped or b.stopped]
+    return {"clean": [row(b) for b in done if b.clean], "borderline": [row(b) for b in done if not b.clean], "under_way": [b.stamp for b in good if not (b.shipped or b.stopped)]}
+
+
+def keep(works: Works) -> None:
+    for name, value in (("planted.json", planted(works)), ("quarter.json", summary(works))):
+        with open(os.path.join(works.house.folder, name), "w") as out:
+            json.dump(value, out, indent=1, ensure_ascii=False)
+
+
+def live(works: Works, day, count: int, settle: bool) -> None:
+    prepare(works)
+    Quarter(works, day, count, settle).live()
+    keep(works)
