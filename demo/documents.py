@@ -55,7 +55,7 @@ FAMILIES = {
 }
 PROGRAMMES = {  # code: name, segments as (target, tolerance, ramp, soak), air limit for putting in
     "P-180": ("Cure at 181 °C, two steps", [("110 Cel", "12 K", "2.3 K/min", 45), ("181 Cel", "6 K", "1.6 K/min", 125)], "60 Cel"),
-    "P-190": ("Post-cure at 191 °C", [("191 Cel", "7 K", "2.1 K/min", 95)], "80 Cel"),
+    "P-190": ("Post-cure at 191 °C", [("172 Cel", "12 K", "2.1 K/min", 8), ("191 Cel", "7 K", "0.8 K/min", 95)], "80 Cel"),
     "P-176": ("Cure at 176 °C, one long step", [("176 Cel", "6 K", "1.6 K/min", 160)], "60 Cel"),
 }
 ROUTES = {

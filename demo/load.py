@@ -28,6 +28,7 @@ def options():
     given.add_argument("--now", help="ISO time taken as today; the clock's when not given")
     given.add_argument("--quarter", action="store_true", help="three months in place of a fortnight")
     given.add_argument("--batches", type=int, default=150, help="how many batches the quarter has")
+    given.add_argument("--a-day", type=float, default=2.6, help="how many of them are begun in a working day")
     given.add_argument("--settle", action="store_true", help="make nothing on the last two days, so that every batch comes to its end")
     return given.parse_args()
 
@@ -47,7 +48,7 @@ def main() -> None:
         works = fortnight.found(house, Plant(given.seed), quarter.GAUGE_DAYS if given.quarter else 20)
         known = fortnight.live(works, day)
         if given.quarter:
-            quarter.live(works, day, given.batches, given.settle)
+            quarter.live(works, day, given)
     finally:
         if hasattr(house, "process"):
             house.stop()

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 # A programme as its controller runs it: target °C, minutes to get there, minutes there.
 TWO_STEPS = ((110.0, 38, 45), (181.0, 45, 131))
-POST_CURE = ((191.0, 80, 102),)
+POST_CURE = ((172.0, 70, 8), (191.0, 24, 102))
 ONE_LONG_STEP = ((176.0, 95, 168),)
 
 

@@ -18,7 +18,7 @@ from works import Batch, Twist, Works
 DAYS = 92
 FIRST_DAY = 14  # the first ones belong to the three known batches
 GAUGE_DAYS = 13  # hardness tester 2 is out of calibration from then on
-A_DAY = 2.6  # batches
+NEAR = 0.06  # of the good batches run close to a limit
 A_LOAD = 3  # batches in one oven
 LOT_DAYS = 20  # working days that a lot lasts
 WITH_PAPERS = 10  # of the newest batches
@@ -27,11 +27,13 @@ WITH_PAPERS = 10  # of the newest batches
 class Order:
     """One batch to be made, with the mistake that will be made in it."""
 
-    def __init__(self, part: dict, mistake=None, deviation=False) -> None:
-        self.part, self.mistake, self.deviation = part, mistake, deviation
+    def __init__(self, part: dict, mistake=None, deviation=False, near=False) -> None:
+        self.part, self.mistake, self.deviation, self.near = part, mistake, deviation, near
 
     def begin(self, works: Works) -> Batch:
         twist = self.mistake.make(works) if self.mistake else Twist(deviation=self.deviation)
+        if self.near:
+            run_near(works.plant.rng, twist, FAMILIES[self.part["family"]]["limits"])
         batch = Batch(self.part, works.plant.rng.randrange(240, 480), twist)
         if self.mistake:
             batch.kind, batch.words, batch.facts["mistake"] = self.mistake.kind, self.mistake.words, self.mistake
@@ -39,10 +41,26 @@ class Order:
         return batch
 
 
+def run_near(rng, twist: Twist, limits: dict) -> None:
+    """A process that has crept towards a limit; nobody made a mistake."""
+    crept = rng.choice(("hardness", "compressibility", "thickness", "density"))
+    if crept == "hardness":
+        twist.hardness = limits["hardness"][0] + rng.uniform(-0.5, 2)
+    elif crept == "compressibility":
+        twist.give_over = rng.uniform(-7, -2)
+    elif crept == "thickness":
+        twist.thick_over = rng.uniform(-0.04, -0.015)
+    else:
+        middle = sum(limits["density"]) / 2
+        twist.density_factor = (limits["density"][0] + rng.uniform(0.002, 0.012)) / middle
+
+
 # --- which batches, in which order -------------------------------------------
 
-def orders_of_quarter(rng, count: int) -> list:
+def orders_of_quarter(rng, count: int, good_at_the_end: int) -> list:
+    """Mistakes among good batches; the last ones are good, since nobody has come to look at them yet."""
     parts = parts_of_quarter()
+    count -= good_at_the_end
     mistakes = [m for m in BATCH_MISTAKES for _ in range(m.times)]
     rng.shuffle(mistakes)
     mistakes = mistakes[:max(1, count * 2 // 3)]
@@ -51,7 +69,7 @@ def orders_of_quarter(rng, count: int) -> list:
     for mistake in (m for m in mistakes if m.late):
         early.insert(rng.randrange((len(early) + 3) // 2, len(early) + 1), mistake)
     orders = []
-    for n, mistake in enumerate(early):
+    for n, mistake in enumerate(early + [None] * good_at_the_end):
         orders += orders_for(rng, parts, mistake, second_half=n >= len(early) // 2)
     return orders
 
@@ -59,16 +77,16 @@ def orders_of_quarter(rng, count: int) -> list:
 def orders_for(rng, parts, mistake, second_half: bool) -> list:
     """One batch; with a used-up deviation also the good batch that used it."""
     if mistake is None:
-        return [Order(rng.choice([p for p in parts if not (second_half and p["code"] in NOT_EXTENDED)]))]
+        return [Order(rng.choice([p for p in parts if not (second_half and p["code"] in NOT_EXTENDED)]), near=rng.random() < NEAR)]
     fitting = [p for p in parts if p["code"] == mistake.part or (mistake.part is None and p["family"] in mistake.families and p["code"] not in NOT_EXTENDED)]
     part = rng.choice(fitting)
     return ([Order(part, deviation=True)] if mistake.kind == "deviation used up" else []) + [Order(part, mistake)]
 
 
-def working_days(day, count: int) -> list:
+def working_days(day, count: int, a_day: float) -> list:
     """The last working days up to yesterday; yesterday counts even on a Sunday."""
     all_days = [n for n in range(FIRST_DAY, DAYS) if day(n).weekday() < 5 or n == DAYS - 1]
-    return all_days[-min(len(all_days), math.ceil(count / A_DAY) + 2):]
+    return all_days[-min(len(all_days), math.ceil(count / a_day) + 2):]
 
 
 def spread(orders: list, days: int) -> list:
@@ -82,11 +100,11 @@ def spread(orders: list, days: int) -> list:
 # --- a day --------------------------------------------------------------------
 
 class Quarter:
-    def __init__(self, works: Works, day, count: int, settle: bool) -> None:
+    def __init__(self, works: Works, day, given) -> None:
         self.works, self.day = works, day
-        orders = orders_of_quarter(works.plant.rng, count)
-        self.days = working_days(day, len(orders))
-        self.plan = spread(orders, len(self.days) - (2 if settle else 0)) + ([[], []] if settle else [])
+        orders = orders_of_quarter(works.plant.rng, given.batches, 0 if given.settle else math.ceil(3 * given.a_day))
+        self.days = working_days(day, len(orders), given.a_day)
+        self.plan = spread(orders, len(self.days) - (2 if given.settle else 0)) + ([[], []] if given.settle else [])
         self.total, self.issued_again = len(orders), False
         self.loads, self.released = [], []
         self.lots = {max(1, len(self.days) * (n + 1) // (len(LOT_MISTAKES) + 2)): m for n, m in enumerate(LOT_MISTAKES)}
@@ -227,7 +245,7 @@ def keep(works: Works) -> None:
             json.dump(value, out, indent=1, ensure_ascii=False)
 
 
-def live(works: Works, day, count: int, settle: bool) -> None:
+def live(works: Works, day, given) -> None:
     prepare(works)
-    Quarter(works, day, count, settle).live()
+    Quarter(works, day, given).live()
     keep(works)
