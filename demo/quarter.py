@@ -18,7 +18,7 @@ from works import Batch, Twist, Works
 DAYS = 92
 FIRST_DAY = 14  # the first ones belong to the three known batches
 GAUGE_DAYS = 13  # hardness tester 2 is out of calibration from then on
-NEAR = 0.06  # of the good batches run close to a limit
+NEAR = 0.1  # of the good batches run close to a limit
 A_LOAD = 3  # batches in one oven
 LOT_DAYS = 20  # working days that a lot lasts
 WITH_PAPERS = 10  # of the newest batches
@@ -60,24 +60,24 @@ def run_near(rng, twist: Twist, limits: dict) -> None:
 def orders_of_quarter(rng, count: int, good_at_the_end: int) -> list:
     """Mistakes among good batches; the last ones are good, since nobody has come to look at them yet."""
     parts = parts_of_quarter()
-    count -= good_at_the_end
+    half, count = (count + 3) // 2, count - good_at_the_end
     mistakes = [m for m in BATCH_MISTAKES for _ in range(m.times)]
     rng.shuffle(mistakes)
-    mistakes = mistakes[:max(1, count * 2 // 3)]
+    mistakes = mistakes[:max(1, count * 4 // 5)]
     early = [m for m in mistakes if not m.late] + [None] * (count - len(mistakes))
     rng.shuffle(early)
     for mistake in (m for m in mistakes if m.late):
-        early.insert(rng.randrange((len(early) + 3) // 2, len(early) + 1), mistake)
+        early.insert(rng.randrange(min(half, len(early)), len(early) + 1), mistake)
     orders = []
     for n, mistake in enumerate(early + [None] * good_at_the_end):
-        orders += orders_for(rng, parts, mistake, second_half=n >= len(early) // 2)
+        orders += orders_for(rng, parts, mistake, curlew_2=n >= 0.8 * (half - 2))
     return orders
 
 
-def orders_for(rng, parts, mistake, second_half: bool) -> list:
+def orders_for(rng, parts, mistake, curlew_2: bool) -> list:
     """One batch; with a used-up deviation also the good batch that used it."""
     if mistake is None:
-        return [Order(rng.choice([p for p in parts if not (second_half and p["code"] in NOT_EXTENDED)]), near=rng.random() < NEAR)]
+        return [Order(rng.choice([p for p in parts if not (curlew_2 and p["code"] in NOT_EXTENDED)]), near=rng.random() < NEAR)]
     fitting = [p for p in parts if p["code"] == mistake.part or (mistake.part is None and p["family"] in mistake.families and p["code"] not in NOT_EXTENDED)]
     part = rng.choice(fitting)
     return ([Order(part, deviation=True)] if mistake.kind == "deviation used up" else []) + [Order(part, mistake)]
@@ -104,8 +104,10 @@ class Quarter:
         self.works, self.day = works, day
         orders = orders_of_quarter(works.plant.rng, given.batches, 0 if given.settle else math.ceil(3 * given.a_day))
         self.days = working_days(day, len(orders), given.a_day)
-        self.plan = spread(orders, len(self.days) - (2 if given.settle else 0)) + ([[], []] if given.settle else [])
-        self.total, self.issued_again = len(orders), False
+        making = len(self.days) - (2 if given.settle else 0)
+        self.plan = spread(orders, making) + [[]] * (len(self.days) - making)
+        self.curlew_2_day = making // 2
+        self.total = len(orders)
         self.loads, self.released = [], []
         self.lots = {max(1, len(self.days) * (n + 1) // (len(LOT_MISTAKES) + 2)): m for n, m in enumerate(LOT_MISTAKES)}
         self.begun = time.monotonic()
@@ -128,7 +130,7 @@ class Quarter:
             for material in documents.MATERIALS:
                 shelf.renew(material)
             shelf.in_use["adhesive-ph"] = shelf.adhesive()
-        if n == len(self.days) // 2 and not self.issued_again:
+        if n == self.curlew_2_day:
             self.issue_curlew_again()
         if n in self.lots:
             plant_lot(self.works, self.lots[n])
@@ -137,7 +139,6 @@ class Quarter:
         """More graphite; the approvals of two parts were not extended."""
         self.works.parts_of["curlew-12"]["graphite"] = 6.5
         documents.issue_compound(self.works.house, "curlew-12", "graphite 6.0 to 6.5 parts, for wear", {"graphite": "6.5"})
-        self.issued_again = True
 
     def finishing(self) -> None:
         batches, self.released = self.released, []
