@@ -58,7 +58,8 @@ def unlucky_lot(works: Works, batch: Batch) -> None:
 
 
 def scrap_all(works: Works, batch: Batch) -> None:
-    works.house.do("quality", "scrap sign", {"batch": batch.stamp, "pads": batch.good, "reason": "bond too weak"}, 3, PASSWORD)
+    works.house.do("quality", "scrap sign", {"batch": batch.stamp, "pads": batch.good, "reason": batch.kind or "outside its limits"}, 3, PASSWORD)
+    batch.facts["scrapped"] = True
 
 
 def order_rework(works: Works, batch: Batch) -> None:

@@ -7,6 +7,7 @@ import time
 from datetime import datetime
 
 import documents
+from dispositions import scrap_all
 from documents import FAMILIES, MORE_MATERIALS, NOT_EXTENDED, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
 from laboratory import measure, pass_gate
 from leaving import leave
@@ -22,6 +23,7 @@ NEAR = 0.1  # of the good batches run close to a limit
 A_LOAD = 3  # batches in one oven
 LOT_DAYS = 20  # working days that a lot lasts
 WITH_PAPERS = 10  # of the newest batches
+SCRAP_AFTER = 15  # working days that a batch which does not conform lies on hold
 
 
 class Order:
@@ -108,7 +110,7 @@ class Quarter:
         self.plan = spread(orders, making) + [[]] * (len(self.days) - making)
         self.curlew_2_day = making // 2
         self.total = len(orders)
-        self.loads, self.released = [], []
+        self.loads, self.released, self.begun_on = [], [], []
         self.lots = {max(1, len(self.days) * (n + 1) // (len(LOT_MISTAKES) + 2)): m for n, m in enumerate(LOT_MISTAKES)}
         self.begun = time.monotonic()
 
@@ -134,6 +136,13 @@ class Quarter:
             self.issue_curlew_again()
         if n in self.lots:
             plant_lot(self.works, self.lots[n])
+        self.clear_the_hold(n)
+
+    def clear_the_hold(self, n: int) -> None:
+        """What does not conform and has lain long enough is scrapped."""
+        for batch, begun in self.begun_on:
+            if batch.stopped and batch.verdicts[-1][1] == "does not conform" and n - begun >= SCRAP_AFTER and "scrapped" not in batch.facts:
+                scrap_all(self.works, batch)
 
     def issue_curlew_again(self) -> None:
         """More graphite; the approvals of two parts were not extended."""
@@ -166,6 +175,7 @@ class Quarter:
             for batch in sorted(today, key=lambda b: b.twist.hours_to_press):
                 step(self.works, batch)
         self.pressed = today
+        self.begun_on += [(batch, n) for batch in today]
 
     def ovens(self, last: bool) -> None:
         """Two ovens at a time; who waits for them goes in when they are empty again."""
@@ -227,7 +237,7 @@ def planted(works: Works) -> list:
     for batch in works.batches:
         if batch.kind:
             mistake = batch.facts["mistake"]
-            entries.append({"batch": batch.stamp, "kind": batch.kind, "words": batch.words, "ends": mistake.ends, "refused": batch.facts.get("refusals", 0) >= mistake.refusals}
+            entries.append({"batch": batch.stamp, "kind": batch.kind, "words": batch.words, "ends": "scrapped" if "scrapped" in batch.facts else mistake.ends, "refused": batch.facts.get("refusals", 0) >= mistake.refusals}
                            | ({"missed_because": mistake.missed_because} if mistake.missed_because else {}))
     return entries
 
@@ -237,7 +247,8 @@ def summary(works: Works) -> dict:
     good = [b for b in works.batches if b.kind is None]
     row = lambda b: {"batch": b.stamp, "part": b.part["code"], "nearest": b.nearest()[0], "standard_uncertainties": round(b.nearest()[1], 1), "verdicts": b.verdicts, "shipped": b.shipped}
     done = [b for b in good if b.shipped or b.stopped]
-    return {"clean": [row(b) for b in done if b.clean], "borderline": [row(b) for b in done if not b.clean], "under_way": [b.stamp for b in good if not (b.shipped or b.stopped)]}
+    return {"clean": [row(b) for b in done if b.clean], "outside": [row(b) for b in done if b.outside],
+            "borderline": [row(b) for b in done if not b.clean and not b.outside], "under_way": [b.stamp for b in good if not (b.shipped or b.stopped)]}
 
 
 def keep(works: Works) -> None:

@@ -82,6 +82,11 @@ class Batch:
     def clean(self) -> bool:
         return self.kind is None and bool(self.margins) and self.nearest()[1] >= CLEAR_BY
 
+    @property
+    def outside(self) -> bool:
+        """So far beyond a limit, nobody's mistake, that no luck of a reading can hide it."""
+        return self.kind is None and bool(self.margins) and self.nearest()[1] <= -CLEAR_BY - GUARD
+
 
 class Works:
     """The plant while it is lived through."""
