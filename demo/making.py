@@ -3,7 +3,7 @@ from datetime import timedelta
 
 from documents import COMPOUNDS, MATERIALS, pad_volume
 from house import ZONE, subject
-from oven import ONE_LONG_STEP, POST_CURE, TWO_STEPS, Fault, north_file, run, south_file, truth
+from oven import ONE_LONG_STEP, POST_CURE, TWO_STEPS, Fault, as_stamped, north_file, run, south_file, truth
 from works import Batch, Works
 
 LOSS = 1.02  # flash and stock ground off, of the pad
@@ -111,6 +111,7 @@ class Curing:
         steps, target, tolerance = SOAK_AT[programme]
         fault = batches[0].twist.oven or Fault(soak=steps[-1][2] + works.plant.rng.uniform(-2, 4))
         start = works.house.now.astimezone(ZONE).replace(tzinfo=None)
+        self.clock = fault.clock
         self.rows = run(works.plant.rng, start, steps, fault)
         self.name = f"{oven[5:]}-{start:%Y%m%d-%H%M}.csv"
         for name, value in truth(self.rows, target, tolerance).items():
@@ -120,7 +121,7 @@ class Curing:
     def unload(self, works: Works) -> None:
         self.unloaded = True
         layout, written = OVENS[self.oven]
-        attachment = works.house.attach("floor", self.name, written(self.rows))
+        attachment = works.house.attach("floor", self.name, written(as_stamped(self.rows, self.clock)))
         works.house.do("floor", "cure record", {"load": self.load, "attachment": attachment, "file_name": self.name, "layout": layout}, 2)
         for batch in self.batches:
             works.house.do("floor", "load unclamp", {"load": self.load, "batch": batch.stamp, "counts": count(batch, "cure", 1, "chipped")}, 4)

@@ -80,6 +80,8 @@ BATCH_MISTAKES = [
     Mistake("air overshot the set point", ["Overshoot", "outside"], twist(oven=Fault(soak=131, overshoot=12)), families=("CP-HERON", "CP-CURLEW")),
     Mistake("load put in while the oven was hot", ["Air when the load went in", "outside"], twist(oven=Fault(soak=131, start=97)), families=("CP-HERON", "CP-CURLEW")),
     Mistake("oven zone drifted", ["Channels apart in the soak", "outside"], twist(oven=Fault(soak=131, offset=(4.3, -4.4))), families=("CP-HERON", "CP-CURLEW")),
+    Mistake("recorder's clock an hour slow", ["Air when the load went in", "outside"], twist(oven=Fault(soak=131, clock=-60)), families=("CP-HERON", "CP-CURLEW")),
+    Mistake("recorder's clock an hour fast", ["clock"], twist(oven=Fault(soak=131, clock=60)), families=("CP-HERON", "CP-CURLEW"), missed_because="the first row of a recording is not held against the time when its load was built"),
     Mistake("bond too weak", ["Shear strength of the bond, cold", "outside"], twist(shear=262), times=2),
     Mistake("bond failed in the bond line", ["Share that failed in the bond line", "outside"], twist(bond_line=85), families=BONDED),
     Mistake("weak batch scrapped", ["Shear strength of the bond, cold", "outside"], twist(shear=240, hooks={"stopped at cure": scrap_all}), ends="scrapped"),

@@ -22,6 +22,7 @@ class Fault:
     overshoot: float = 0.0  # K above the last target when the air comes up
     start: float = 24.0  # °C of the air when the load goes in
     offset: tuple = (0.6, -0.9)  # K of each channel's place in the oven
+    clock: int = 0  # minutes that the recorder's clock is ahead
 
 
 def knots_of(steps, soak=None, overshoot=0.0, start=24.0):
@@ -70,6 +71,11 @@ def truth(rows, target: float, tolerance: float):
     hot = [air for _, _, air in rows if min(air) >= target - tolerance]
     return {"soak": float(len(hot)), "overshoot": max(max(air) for _, _, air in rows) - target,
             "channels-apart": max((abs(a - b) for a, b in hot), default=0.0), "load-in": max(rows[0][2])}
+
+
+def as_stamped(rows, minutes: int) -> list:
+    """The rows with the times that a recorder's clock so far ahead would write."""
+    return [(when + timedelta(minutes=minutes), read, air) for when, read, air in rows]
 
 
 def north_file(rows, oven: str = "North") -> bytes:
