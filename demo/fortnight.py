@@ -1,9 +1,8 @@
 """Three batches of one part: one clean and shipped with its certificate, one undercured with a stuck sensor, one with a weak bond."""
 from documents import HERON_MATERIALS, adopt_regulation, issue_first_documents, make_people, parts_of_quarter, save_layout
-from house import House
+from house import House, subject
 from laboratory import measure, pass_gate
 from leaving import finish, gauge_thickness, papers
-from house import subject
 from lots import Shelf, receive_first
 from making import Curing, mix, open_batch, prepare_plates, press
 from oven import Fault

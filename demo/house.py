@@ -125,14 +125,6 @@ class House:
         self.wait(minutes)
         return done
 
-    def refused(self, who: str, act: str, given: dict, **more) -> bool:
-        """Whether the act is answered no."""
-        try:
-            self.do(who, act, given, **more)
-        except Refused as refused:
-            return "permission.refused" in str(refused)
-        return False
-
     def attach(self, who: str, name: str, content: bytes) -> str:
         return self.signed_in(who, lambda: self.request("POST", "/api/attachments", None, who, content, {"X-File-Name": name}))["hash"]
 

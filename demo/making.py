@@ -95,10 +95,7 @@ def build_load(works: Works, oven: str, batches: list) -> str:
     given = {"oven": oven, "clamps": clamps}
     if batches[0].twist.deviation:
         given["deviations"] = [works.deviation_for(batches[0])]
-    load = subject(works.report(batches[0], "floor", "load build", given, 1))
-    for batch in batches:
-        batch.load = load
-    return load
+    return subject(works.report(batches[0], "floor", "load build", given, 1))
 
 
 class Curing:

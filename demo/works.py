@@ -51,11 +51,9 @@ class Batch:
     words: list = field(default_factory=list)
     stamp: str = ""
     mix: str = ""
-    load: str = ""
     good: int = 0
     stopped: bool = False
     shipped: bool = False
-    refused: bool = True  # whether everything that had to be refused was
     density: float = 0.0
     margins: dict = field(default_factory=dict)
     verdicts: list = field(default_factory=list)
