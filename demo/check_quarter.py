@@ -41,24 +41,28 @@ class Record:
 
     def __init__(self, house: House) -> None:
         self.house = house
-        self.today = house.request("GET", "/api/today")
+        house.sign_in("quality")
+        self.today = self.ask("/api/today")
+
+    def ask(self, path: str):
+        return self.house.request("GET", path, None, "quality")
 
     def verdicts(self, kind: str, code: str) -> list:
         """Every sentence of every verdict that was given on it."""
         found, after = [], 0
         while True:
-            rows = self.house.request("GET", f"/api/facts?subject={kind}:{code}&after={after}")["rows"]
+            rows = self.ask(f"/api/facts?subject={kind}:{code}&after={after}")["rows"]
             if not rows:
                 return found
             for row in rows:
                 if row["kind"] == "verdict.given":
-                    found += [f["sentence"] for f in self.house.request("GET", f"/api/facts/{row['sequence']}")["body"]["findings"]]
+                    found += [f["sentence"] for f in self.ask(f"/api/facts/{row['sequence']}")["body"]["findings"]]
             after = rows[-1]["sequence"]
 
     def now(self, kind: str, code: str) -> list:
         """What a verdict would say now."""
         gates = ("lot",) if kind == "lot" else ("cure", "final")
-        pages = [self.house.request("GET", f"/api/judge/{gate}/{kind}/{code}") for gate in gates]
+        pages = [self.ask(f"/api/judge/{gate}/{kind}/{code}") for gate in gates]
         return [f["sentence"] for page in pages for f in page["bar"]["findings"]] + [str(page["stale"]) for page in pages if page["stale"]]
 
     def on_today(self, code: str) -> list:

@@ -38,7 +38,7 @@ def late_sheet(works: Works, batch: Batch) -> None:
 
 
 def finish_unsigned(works: Works, batch: Batch) -> None:
-    works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": "grind", "machine": "grinder-2", "counts": {"good": batch.good}}, 5)
+    works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": "grind", "machine": works.machine_for(batch, "grinder-2"), "counts": {"good": batch.good}}, 5)
 
 
 def pack_on_hold(works: Works, batch: Batch) -> None:

@@ -1,11 +1,11 @@
 """What the plant has issued: people, materials, compounds, parts, plans, machines, gauges, approvals."""
 from datetime import timedelta
 
-from house import PASSWORD, House, number
+from house import PASSWORD, House
 
 DUTIES = {
     "lab": ("Laboratory technician", "laboratory technician 1", ["lot test", "laboratory", "sampling"]),
-    "floor": ("Floor crew", "floor crew, early shift", ["goods-in", "batch", "plates", "mixing", "pressing", "oven", "sampling", "finishing", "packing", "shipping"]),
+    "floor": ("Floor crew", "floor crew, early shift", ["goods-in", "batch", "plates", "mixing", "pressing", "oven", "sampling", "finishing", "packing", "shipping", "line clearance"]),
     "approvals": ("Approval engineer", "approval engineer", ["approvals", "documents"]),
 }
 
@@ -58,13 +58,19 @@ PROGRAMMES = {  # code: name, segments as (target, tolerance, ramp, soak), air l
     "P-190": ("Post-cure at 191 °C", [("172 Cel", "12 K", "2.1 K/min", 8), ("191 Cel", "7 K", "0.8 K/min", 95)], "80 Cel"),
     "P-176": ("Cure at 176 °C, one long step", [("176 Cel", "6 K", "1.6 K/min", 160)], "60 Cel"),
 }
-ROUTES = {
-    "clamped": lambda p, operations: [{"step": "plates"}, {"step": "mix"}, {"step": "press"}, {"step": "clamp"}, {"step": "cure", "programme": p}, {"step": "sample"},
-                                      {"step": "finish", "operations": operations}, {"step": "pack"}, {"step": "ship"}],
-    "hot-pressed": lambda p, operations: [{"step": "plates"}, {"step": "mix"}, {"step": "press"}, {"step": "cure", "programme": p}, {"step": "sample"},
-                                          {"step": "finish", "operations": operations}, {"step": "pack"}, {"step": "ship"}],
-}
+BEFORE_CURE = {"clamped": ("press", "clamp"), "hot-pressed": ("press",)}
+OPERATIONS = ["grind", "slot", "chamfer"]
 OWN = {"document": "Marrowfen works standard", "edition": "2026", "clause": "", "confirmed": True, "legal": False}
+
+
+def route_of(code: str):
+    """The steps of a family's parts; a mix waits for the press at most a shift, a coat three days."""
+    family = FAMILIES[code]
+    windows = [{"since": "mix", "at_most": "8 h"}] + ([{"since": "coat", "at_most": "72 h"}] if family["adhesive"] else [])
+    steps = [{"step": step} for step in ("plates", "mix") + BEFORE_CURE[family["route"]]]
+    if code != "CP-1041":  # the first part's route is older than the windows
+        steps[2]["windows"] = windows
+    return steps + [{"step": "cure", "programme": family["programme"]}, {"step": "sample"}, {"step": "finish", "operations": OPERATIONS}, {"step": "pack"}, {"step": "ship"}]
 
 
 def parts_of_quarter():
@@ -100,7 +106,7 @@ def control_plan(code: str):
     family = FAMILIES[code]
 
     def within(name, unit, decimals):
-        text = lambda v: None if v is None else number(f"{v:.{decimals}f}") if unit == "1" else f"{v:.{decimals}f} {unit}"
+        text = lambda v: None if v is None else f"{v:.{decimals}f} {unit}".strip()
         return own_limit(*[text(v) for v in family["limits"][name]])
 
     lines = [
@@ -116,8 +122,8 @@ def control_plan(code: str):
         line("shear", "Shear strength of the bond, cold", "cure", "bench.shear", "shear_strength", [within("shear", "N/cm2", 0), UNCONFIRMED_SHEAR], statistic="lowest", samples=5, sampling="5 pads a load, one a clamp", span="280 N/cm2"),
         line("shear", "Share that failed in the bond line", "cure", "bench.shear", "bond_line_share", [within("bond-line", "%", 0)], statistic="highest", samples=5, sampling="5 pads a load, one a clamp", span="30 %") if "bond-line" in family["limits"] else None,
         line("compressibility", "Compressibility, cold", "cure", "bench.compressibility", "compressibility", [within("compressibility", "um", 0)], statistic="highest", samples=5, sampling="5 pads a load"),
-        line("friction", "Friction, normal", "cure", "friction.letters", "normal", [within("friction-normal", "1", 2)], sampling="1 pad a load"),
-        line("friction", "Friction, hot", "cure", "friction.letters", "hot", [within("friction-hot", "1", 2)], sampling="1 pad a load"),
+        line("friction", "Friction, normal", "cure", "friction.letters", "normal", [within("friction-normal", "", 2)], sampling="1 pad a load"),
+        line("friction", "Friction, hot", "cure", "friction.letters", "hot", [within("friction-hot", "", 2)], sampling="1 pad a load"),
         line("thickness", "Pad thickness, thinnest", "final", "statistics.summary", "min", [within("thickness", "mm", 2)], sampling="first, last, every 200th piece"),
         line("thickness", "Pad thickness, thickest", "final", "statistics.summary", "max", [within("thickness", "mm", 2)], sampling="first, last, every 200th piece"),
     ]
@@ -185,7 +191,7 @@ def issue_machines(house: House, ovens) -> None:
 def issue_gauges(house: House, due_days: int, soon_days: int) -> None:
     due = day_after(house, due_days)
     for code, name, unit, resolution in (("SC-4", "Floor scale 4", "kg", "0.001 kg"), ("SC-7", "Press scale 7", "g", "0.1 g"), ("BA-3", "Bench balance 3", "g", "0.01 g"), ("HR-1", "Hardness tester 1", "{HRR}", "0.5 {HRR}"),
-                                         ("SH-1", "Shear rig 1", "N", "10 N"), ("CO-1", "Compression rig 1", "um", "0.1 um"), ("FT-2", "Film gauge 2", "um", "0.1 um"), ("MI-5", "Micrometer 5", "mm", "0.01 mm"), ("FM-1", "Friction machine 1", "1", number("0.001"))):
+                                         ("SH-1", "Shear rig 1", "N", "10 N"), ("CO-1", "Compression rig 1", "um", "0.1 um"), ("FT-2", "Film gauge 2", "um", "0.1 um"), ("MI-5", "Micrometer 5", "mm", "0.01 mm"), ("FM-1", "Friction machine 1", "1", "0.001")):
         issue(house, "gauge", {"code": code, "name": name, "unit": unit, "resolution": resolution, "calibration_due": due, "calibration": f"certificate {code}-2026"})
     issue(house, "gauge", {"code": "HR-2", "name": "Hardness tester 2", "unit": "{HRR}", "resolution": "0.5 {HRR}", "calibration_due": day_after(house, soon_days), "calibration": "certificate HR-2-2026"})
 
@@ -202,7 +208,7 @@ def issue_part(house: House, part: dict) -> None:
     issue(house, "part", {"code": part["code"], "name": "Front pad, outer and inner" if part["family"] != "CP-CURLEW" else "Rear pad, outer and inner", "compound": family["compound"], "plate": part["plate"],
                           **({"adhesive": family["adhesive"]} if family["adhesive"] else {}), "plate_thickness": "6.0 mm", "friction_area": f"{area:.1f} cm2",
                           "bond_area": f"{bond_area(part):.1f} cm2", "pad_volume": f"{pad_volume(part):.2f} cm3", "friction_thickness": f"{thickness:.1f} mm", "plan": part["family"],
-                          "route": ROUTES[family["route"]](family["programme"], ["grind", "slot", "chamfer"])})
+                          "route": route_of(part["family"])})
 
 
 def bond_area(part: dict) -> float:

@@ -131,8 +131,3 @@ class House:
 
 def subject(done) -> str:
     return done["created"]["id"]
-
-
-def number(text):
-    """A plain number: its unit is one, which nobody types."""
-    return {"value": text, "unit": "1"}

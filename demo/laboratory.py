@@ -1,6 +1,6 @@
 """Samples on the bench, and the cure gate."""
 from documents import bond_area, pad_volume
-from house import PASSWORD, number
+from house import PASSWORD
 from works import GUARD, Batch, Works
 
 USUAL = {  # family: shear, hardness, compressibility, friction normal and hot
@@ -58,7 +58,7 @@ def compressibility(works: Works, batch: Batch, pads: list) -> None:
 def friction(works: Works, batch: Batch) -> None:
     _, _, _, normal, hot = USUAL[batch.part["family"]]
     normal, hot = works.plant.noisy(normal, 0.004), batch.twist.hot or works.plant.noisy(hot, 0.005)
-    take(works, batch, "friction", 1, ["FM-1"], {"normal": [number(f"{works.plant.noisy(normal, 0.006):.3f}") for _ in range(4)], "hot": [number(f"{works.plant.noisy(hot, 0.01):.3f}") for _ in range(10)]})
+    take(works, batch, "friction", 1, ["FM-1"], {"normal": [f"{works.plant.noisy(normal, 0.006):.3f}" for _ in range(4)], "hot": [f"{works.plant.noisy(hot, 0.01):.3f}" for _ in range(10)]})
     batch.stands("friction-normal", normal, 0.003)
     batch.stands("friction-hot", hot, 0.0035)
 

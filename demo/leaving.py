@@ -10,7 +10,7 @@ A_BOX = 160
 
 def finish(works: Works, batch: Batch) -> None:
     for operation, lost in (("grind", 3), ("slot", 1), ("chamfer", 0)):
-        works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": operation, "machine": "grinder-2", "counts": count(batch, operation, lost, "ground too thin")}, 5)
+        works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": operation, "machine": works.machine_for(batch, "grinder-2"), "counts": count(batch, operation, lost, "ground too thin")}, 5)
 
 
 def gauge_thickness(works: Works, batch: Batch, mean=None, **more) -> None:

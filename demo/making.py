@@ -27,7 +27,7 @@ def count(batch: Batch, step: str, lost: int, reason: str) -> dict:
 def prepare_plates(works: Works, batch: Batch) -> None:
     if batch.twist.no_plates:
         return
-    given = {"batch": batch.stamp, "plate_lot": works.lot(batch, batch.part["plate"]), "machine": "coater-2", "counts": count(batch, "plates", 2, "bent")}
+    given = {"batch": batch.stamp, "plate_lot": works.lot(batch, batch.part["plate"]), "machine": works.machine_for(batch, "coater-2"), "counts": count(batch, "plates", 2, "bent")}
     if batch.family["adhesive"]:
         coat = batch.twist.film or works.plant.noisy(24, 1.2)
         given |= {"adhesive_lot": works.lot(batch, batch.family["adhesive"]), "gauge": "FT-2", "film": [f"{works.plant.noisy(coat, 1.6):.1f} um" for _ in range(8)]}
@@ -43,7 +43,7 @@ def weigh(works: Works, batch: Batch, material: str, lot: str, wanted: float) ->
 
 
 def mix(works: Works, batch: Batch) -> None:
-    batch.mix = subject(works.house.do("floor", "mix open", {"batch": batch.stamp, "machine": "mixer-2"}, 1))
+    batch.mix = subject(works.report(batch, "floor", "mix open", {"batch": batch.stamp, "machine": works.machine_for(batch, "mixer-2")}, 1))
     parts, twist = works.parts_of[batch.compound], batch.twist
     for material, share in parts.items():
         if material == twist.skip:
@@ -75,7 +75,7 @@ def press(works: Works, batch: Batch) -> None:
     for charge in charges:
         batch.stands("charge-weight", charge - right, 0.08)
     batch.density = aimed / LOSS / pad_volume(batch.part) * (batch.twist.density_factor or 1)
-    given = {"batch": batch.stamp, "machine": "press-4", "tool": f"T-{batch.part['code'][3:]}-B", "gauge": "SC-7", "charge_checks": [f"{works.plant.noisy(c, 0.04):.1f} g" for c in charges],
+    given = {"batch": batch.stamp, "machine": works.machine_for(batch, "press-4"), "tool": f"T-{batch.part['code'][3:]}-B", "gauge": "SC-7", "charge_checks": [f"{works.plant.noisy(c, 0.04):.1f} g" for c in charges],
              "counts": count(batch, "press", 2, "short charge")}
     works.house.wait(batch.twist.hours_to_press * 60)
     works.report(batch, "floor", "press run", given, 8)

@@ -34,6 +34,8 @@ class Order:
 
     def begin(self, works: Works) -> Batch:
         twist = self.mistake.make(works) if self.mistake else Twist(deviation=self.deviation)
+        if twist.uncleared:
+            self.part = other_than_before(works, self.mistake)
         if self.near:
             run_near(works.plant.rng, twist, FAMILIES[self.part["family"]]["limits"])
         batch = Batch(self.part, works.plant.rng.randrange(240, 480), twist)
@@ -41,6 +43,13 @@ class Order:
             batch.kind, batch.words, batch.facts["mistake"] = self.mistake.kind, self.mistake.words, self.mistake
         works.batches.append(batch)
         return batch
+
+
+def other_than_before(works: Works, mistake) -> dict:
+    """A part that cannot follow without clearance what ran before it: another part, of another compound."""
+    lately = {batch.part["code"] for batch in works.batches[-8:]}
+    return works.plant.rng.choice([p for p in parts_of_quarter() if p["family"] in mistake.families and p["code"] not in (*lately, *NOT_EXTENDED)
+                                   and FAMILIES[p["family"]]["compound"] != works.last_on.get("mixer-2")])
 
 
 def run_near(rng, twist: Twist, limits: dict) -> None:
@@ -170,9 +179,9 @@ class Quarter:
             curing.unload(self.works)
 
     def floor(self, n: int) -> None:
-        today = [order.begin(self.works) for order in self.plan[n]]
+        today = sorted((order.begin(self.works) for order in self.plan[n]), key=place_in_day)
         for step in (open_batch, prepare_plates, mix, press):
-            for batch in sorted(today, key=lambda b: b.twist.hours_to_press):
+            for batch in today:
                 step(self.works, batch)
         self.pressed = today
         self.begun_on += [(batch, n) for batch in today]
@@ -192,6 +201,11 @@ class Quarter:
         spent = time.monotonic() - self.begun
         left = spent / (n + 1) * (len(self.days) - n - 1)
         print(f"  {self.day(self.days[n]):%Y-%m-%d}: {len(self.works.batches)} of {self.total} batches, {self.works.house.facts} facts, {spent:.0f} s, about {left:.0f} s left", file=sys.stderr, flush=True)
+
+
+def place_in_day(batch: Batch) -> tuple:
+    """What follows yesterday's last run without clearance comes first; what waits for the press comes last."""
+    return batch.twist.hours_to_press, batch.twist.uncleared != "mixer-2", batch.twist.uncleared is None
 
 
 def groups_of(batches: list) -> list:

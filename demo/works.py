@@ -10,6 +10,7 @@ from simulate import Plant
 
 CLEAR_BY = 3.0  # a batch is clean when every true value lies so many standard uncertainties inside
 GUARD = 1.645  # a limit with an asked chance of 0.95 accepts so many less of the limits' width
+HOW_CLEANED = {"mixer-2": "scraped, flushed with 5 kg barite, flush scrapped", "coater-2": "nozzles and belt wiped", "press-4": "hopper and cavities blown out", "grinder-2": "belt and guard emptied, dust drawn off"}
 
 
 @dataclass
@@ -24,6 +25,7 @@ class Twist:
     heavy: str = None
     stranger: tuple = None  # material wanted, material whose lot went in
     old_charge: bool = False
+    uncleared: str = None  # machine that was not cleared of what ran before
     hours_to_press: float = 0.0
     lost_at: str = None  # step whose count does not balance
     oven: Fault = None
@@ -95,12 +97,13 @@ class Works:
         self.planted = []
         self.batches = []
         self.deviations = {}
+        self.last_on = {}  # machine: what ran on it last, a compound in the mixer, else a part
 
     def lot(self, batch: Batch, material: str) -> str:
         return batch.twist.lots.get(material) or self.shelf.in_use[material]
 
     def ask(self, path: str):
-        return self.house.request("GET", path)
+        return self.house.signed_in("quality", lambda: self.house.request("GET", path, None, "quality"))
 
     def report(self, batch: Batch, who: str, act: str, given: dict, minutes: float = 1):
         """An act; when it is answered no, it is reported with the batch's reason, if it has one."""
@@ -111,6 +114,14 @@ class Works:
                 raise
             batch.facts["refusals"] = batch.facts.get("refusals", 0) + 1
             return self.house.do(who, act, given | {"remark": {"why": batch.twist.why}}, minutes)
+
+    def machine_for(self, batch: Batch, machine: str) -> str:
+        """The machine, cleared where something else ran on it before."""
+        now = batch.compound if machine.startswith("mixer") else batch.part["code"]
+        if self.last_on.get(machine, now) != now and batch.twist.uncleared != machine:
+            self.house.do("floor", "line clear", {"machine": machine, "cleaned": HOW_CLEANED[machine]}, 1)
+        self.last_on[machine] = now
+        return machine
 
     def deviation_for(self, batch: Batch) -> str:
         """One batch of the part may be cured under the other programme."""

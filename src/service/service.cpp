@@ -52,6 +52,7 @@ struct Service::Core {
     router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) {
       return missedSince(last_id);
     });
+    keepDoor(router, context);
     if (!options.web_folder.empty())
       assets = folder.load(options.web_folder);
     else

@@ -1,7 +1,7 @@
 import { test } from 'node:test';
 import assert from 'node:assert/strict';
 import { readFileSync, readdirSync } from 'node:fs';
-import en from '../src/words/en.json' with { type: 'json' };
+import { pages as en } from '../../words/en.json';
 import { fill, fromName, spans } from '../src/words.ts';
 
 declare global { interface ImportMeta { root: string } }

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "fold.h"
+#include "platemark/plant/container.h"
 
 namespace platemark::ledger {
 namespace {
@@ -41,6 +42,7 @@ constexpr CodeRow code_rows[] = {
     {"load.built", "load", "load"},
     {"box.packed", "box", "box"},
     {"shipment.sent", "shipment", "shipment"},
+    {"set-up.made", "set-up", "set_up"},
     {"rework.ordered", "rework", "rework"},
     {"concession.granted", "concession", "concession"},
     {"deviation.allowed", "deviation", "deviation"},
@@ -78,6 +80,9 @@ Projection codeProjection() {
               const std::string id = holder.text(row.member);
               view.put(upper(id), toValue(Subject{std::string(row.kind), id}));
             }
+            if (fact.kind == "container.labelled")
+              for (const Container& c : bodyOf<ContainersLabelled>(fact).containers)
+                view.put(upper(c.container), toValue(Subject{"container", c.container}));
           }};
 }
 
@@ -87,7 +92,7 @@ Projection counterProjection() {
             for (const std::string_view kind :
                  {"batch.opened", "mix.opened", "load.built", "box.packed", "shipment.sent",
                   "lot.received", "paper.issued", "rework.ordered", "concession.granted",
-                  "deviation.allowed"}) {
+                  "deviation.allowed", "set-up.made"}) {
               if (fact.kind != kind || correctedBy(fact)) continue;
               const std::optional<Value> before = view.get(projection::counter, kind);
               const std::int64_t* n = before ? before->asInteger() : nullptr;
