@@ -1,6 +1,5 @@
 /// The stations of the floor in a real browser: a weigh-up of twelve ingredients with a wrong
-/// bag, a change of user, ten minutes without network and a lost answer; nothing lost, nothing doubled.
-///
+/// bag, a change of user, ten minutes without network and a lost answer; nothing lost or doubled.
 ///     node tests/browser/stations.mjs <platemark> [folder of built pages] [folder for pictures]
 import { spawn } from 'node:child_process';
 import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
