@@ -173,14 +173,21 @@ Decision recordCure(const Context& context, RecordCure in) {
           checkCorrection(context, in.recorded.remark, "cure.recorded", {"load", in.recorded.load});
       !c)
     return c.error();
-  in.recorded.remark.irregular.clear();
+  if (Result<void> p = permitOrReport(
+          fmt::format("The recording of load {} is refused.", in.recorded.load),
+          gate::mayBeOf(*load, in.recorded, context.snapshot.now()), in.recorded.remark);
+      !p)
+    return p.error();
   in.figure.subject = {"load", in.recorded.load};
   // The figure rests on the recording, which is the fact before it: a corrected recording takes its
   // figure along.
   in.figure.readings = {context.snapshot.sequence() + 1};
   const std::vector<Subject> subjects = subjectsOf(*load);
-  return std::vector<NewFact>{fact(context, "cure.recorded", in.recorded, subjects),
-                              fact(context, "figure.computed", in.figure, subjects)};
+  std::vector<NewFact> facts{fact(context, "cure.recorded", in.recorded, subjects),
+                             fact(context, "figure.computed", in.figure, subjects)};
+  for (const Subject& subject : subjects)
+    if (subject.kind == "batch") holdIfIrregular(facts, context, in.recorded.remark, subject);
+  return facts;
 }
 
 Decision unclamp(const Context& context, Unclamped in) {
