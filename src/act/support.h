@@ -70,6 +70,11 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 /// yet.
 [[nodiscard]] Result<void> checkCorrection(const Context& context, const Remark& remark,
                                            std::string_view kind, const Subject& subject);
+/// The number of the thing that the mended fact is about, by its member; a new one when nothing is
+/// mended. Call checkCorrection() on the answer.
+[[nodiscard]] std::string numberOf(const Context& context, const Remark& remark,
+                                   std::string_view fact_kind, std::string_view member,
+                                   const std::string& fresh);
 /// For things that get a number of their own: a second one is a second thing.
 [[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);

@@ -19,17 +19,27 @@ void putInto(const Fact& fact, ProjectionView& view) {
                      [&](BoxState& state) { state.carton = packed.carton; });
 }
 
+/// Folded before the shipment: what a corrected one left out stands in the house again.
+void send(const Fact& fact, ProjectionView& view) {
+  const auto shipped = bodyOf<Shipped>(fact);
+  if (const auto before = get<ShipmentState>(view, projection::shipment, shipped.shipment))
+    for (const std::string& box : before->shipped.boxes)
+      change<BoxState>(view, projection::box, box, [](BoxState& state) { state.shipment.clear(); });
+  for (const std::string& box : shipped.boxes)
+    change<BoxState>(view, projection::box, box,
+                     [&](BoxState& state) { state.shipment = shipped.shipment; });
+}
+
 void foldBox(const Fact& fact, ProjectionView& view) {
   if (fact.kind == "box.packed") {
     const auto packed = bodyOf<BoxPacked>(fact);
-    view.put(packed.box, toValue(BoxState{packed, "", ""}));
+    BoxState state = get<BoxState>(view, projection::box, packed.box).value_or(BoxState{});
+    state.packed = packed;  // a correction changes what is in it, not where it went
+    view.put(packed.box, state);
   } else if (fact.kind == "carton.packed") {
     putInto(fact, view);
   } else if (fact.kind == "shipment.sent") {
-    const auto shipped = bodyOf<Shipped>(fact);
-    for (const std::string& box : shipped.boxes)
-      change<BoxState>(view, projection::box, box,
-                       [&](BoxState& state) { state.shipment = shipped.shipment; });
+    send(fact, view);
   }
 }
 
