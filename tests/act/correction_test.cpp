@@ -87,7 +87,7 @@ TEST_CASE("a corrected load keeps its number, and lets go of a batch that never 
   for (const StepDone& step : plant.batch(wrong).steps)
     if (step.step == Step::clamp) CHECK(step.corrected_by == mended);
   checkCode(plant.ask("load build", loadInput(clampOf(right), corrects(built))),
-            "correction.mended_already");
+            "correction.mended");
   // The batch may now go into a load of its own.
   REQUIRE(bool(plant.ask("load build", loadInput(clampOf(wrong)))));
   checkRebuilds(plant);
