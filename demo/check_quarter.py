@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Lives quarters with fresh seeds and asks whether the program saw what went wrong.
 
-    demo/check_quarter.py --server build/test/demo/platemark_demo [--seeds 20] [--batches 70] [--first-seed 1] [--offset 5]
+    demo/check_quarter.py --server build/test/demo/platemark_demo [--seeds 20] [--batches 72] [--first-seed 1] [--offset 5]
 
 Of each quarter: no planted mistake is missed, that is, its words stand
 together in one sentence of a verdict on its batch or lot, or of Today; what
@@ -141,7 +141,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--server", required=True)
     options.add_argument("--seeds", type=int, default=20)
-    options.add_argument("--batches", type=int, default=70)
+    options.add_argument("--batches", type=int, default=72)
     options.add_argument("--first-seed", type=int, default=date.today().toordinal() * 100, help="fresh every day when not given")
     options.add_argument("--offset", type=int, default=0, help="leaves so many seeds out, when several of these run beside each other")
     given = options.parse_args()
