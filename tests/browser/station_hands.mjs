@@ -18,13 +18,12 @@ export const says = (page, words, selector = '.st') => page.waitForFunction((at,
   .catch(async () => assert.fail(`'${words}' did not come; the page says: ${await textOf(page, '.st')}`));
 export const asks = (page, words) => page.waitForFunction((wantedWords) => document.querySelector('h1')?.innerText.includes(wantedWords), {}, words)
   .catch(async () => assert.fail(`'${words}' is not asked; the page says: ${await textOf(page, '.st')}`));
+/// A finger moves the focus as a mouse does.
 export async function touch(page, words) {
-  const found = await page.evaluate((wantedWords) => {
-    const button = [...document.querySelectorAll('button')].find((b) => b.innerText.includes(wantedWords));
-    button?.click();
-    return button !== undefined;
-  }, words);
-  assert.ok(found, `no button '${words}': ${await textOf(page, '.st')}`);
+  const handle = await page.evaluateHandle((wantedWords) => [...document.querySelectorAll('button')].find((b) => b.innerText.includes(wantedWords)), words);
+  const button = handle.asElement();
+  assert.ok(button, `no button '${words}': ${await textOf(page, '.st')}`);
+  await button.click();
 }
 export async function at(page, place) {
   await page.goto(`${page.base}/stations/${place}`, { waitUntil: 'domcontentloaded' });

@@ -70,6 +70,8 @@ async function wrongBag(page, lines) {
   await picture(page, 'weigh-up-stop');
   await enter(page, 'mixer-2');
   await says(page, 'Another kind of code');
+  await touch(page, 'Scan again');
+  await asks(page, 'Fetch Barite');
 }
 
 async function outOfTolerance(page, line) {
@@ -245,4 +247,27 @@ export async function shutMeanwhile(page) {
   assert.equal((await waiting(next)).length, 0);
   const { rows } = await ask(next, `/api/facts?subject=mix:${mix}`);
   assert.equal(rows.filter((r) => r.kind === 'mix.weighed').length, 2);
+  return next;
+}
+
+/// Forty minutes: the session has lapsed too. The report waits for its person, and says why it is late.
+export async function longWithoutNetwork(page, plant) {
+  await asks(page, 'Scan the mix');
+  const [mix] = await page.$$eval('.st-waits li', (all) => all.map((l) => /M-\d+/.exec(l.innerText)?.[0]).filter(Boolean));
+  await enter(page, mix);
+  await asks(page, 'Fetch Barite');
+  const line = (await linesOf(page, mix))[2];
+  await page.setOfflineMode(true);
+  await enter(page, line.lot);
+  await asks(page, 'Weigh ');
+  await enter(page, line.mass);
+  await says(page, 'kept, not compared', '.st-flash');
+  plant.later(4 * ten_minutes_ms);
+  await page.setOfflineMode(false);
+  await signInHere(page, 'late');
+  await page.waitForFunction(() => !document.querySelector('.st-net button'));
+  const { rows } = await ask(page, `/api/facts?subject=mix:${mix}`);
+  const fact = await ask(page, `/api/facts/${rows.at(-1).sequence}`);
+  assert.equal(fact.body.material, 'barite');
+  assert.match(fact.bytes, /"late_because":"the station had no network"/);
 }

@@ -11,7 +11,7 @@ import { run } from './house.mjs';
 import { at, picturesInto, signInHere } from './station_hands.mjs';
 import { clampAndLoad, goodsIn, handOver, happenedAllTheSame, lapsed, notYet, plates, platesWithoutNetwork, press } from './station_places.mjs';
 import { openPlant, signedIn } from './station_plant.mjs';
-import { moreIngredients, onRecord, refusedLater, shutMeanwhile, tool_times, twelve } from './station_weigh.mjs';
+import { longWithoutNetwork, moreIngredients, onRecord, refusedLater, shutMeanwhile, tool_times, twelve } from './station_weigh.mjs';
 import { tally } from './tally.mjs';
 
 const whole_run_ms = 4 * 60_000;
@@ -73,7 +73,8 @@ async function everything() {
     await step('the hand-over names what is open', () => handOver(office.quality, mix, batch));
     await step('what happened all the same is kept with its reason', () => happenedAllTheSame(page, batch));
     await step('a report that is refused later waits for a person', () => refusedLater(page, office, batch));
-    await step('a report outlives the tablet that made it', () => shutMeanwhile(page));
+    const next = await step('a report outlives the tablet that made it', () => shutMeanwhile(page));
+    if (next) await step('after forty minutes its person signs in again, and it says why it is late', () => longWithoutNetwork(next, plant));
   }
   await step('the pages said nothing wrong on the way', () => assert.deepEqual(page.faults.filter((f) => !/40[134]|ERR_INTERNET|Failed to fetch/.test(f)), []));
 }
