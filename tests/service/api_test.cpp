@@ -121,7 +121,10 @@ std::string issueGauge(const std::string& token) {
 TEST_CASE("Every question answers who is signed in with the same shapes") {
   for (const char* path :
        {"/api/session", "/api/today", "/api/batches", "/api/lots", "/api/loads", "/api/acts",
-        "/api/nouns", "/api/nouns/gauge", "/api/methods", "/api/facts/1"}) {
+        "/api/nouns", "/api/nouns/gauge", "/api/methods", "/api/facts/1", "/api/shift",
+        "/api/stations/goods-in", "/api/stations/plates", "/api/stations/weigh-up",
+        "/api/stations/press", "/api/stations/clamp", "/api/stations/finishing",
+        "/api/stations/packing"}) {
     INFO(path);
     const Answer answer = plant().ask("GET", path, "", quality());
     CHECK(answer.status == 200);
@@ -130,7 +133,9 @@ TEST_CASE("Every question answers who is signed in with the same shapes") {
   }
   for (const char* path : {"/api/batches/K7M4J-7", "/api/lots/R-1", "/api/loads/N-1",
                            "/api/facts/99999", "/api/find?code=NOPE", "/api/nouns/gauge/NOPE",
-                           "/api/laboratory/batch/NOPE", "/api/judge/cure/batch/NOPE"}) {
+                           "/api/laboratory/batch/NOPE", "/api/judge/cure/batch/NOPE",
+                           "/api/mixes/NOPE", "/api/mixes/NOPE/try?material=barite&mass=1%20kg",
+                           "/api/stations/roof", "/api/stations/press/code?code=NOPE"}) {
     INFO(path);
     const Answer answer = plant().ask("GET", path, "", quality());
     CHECK(answer.status == 404);
