@@ -25,6 +25,7 @@ void addSessionRoutes(http::Router& router, Context& context);
 void addViewRoutes(http::Router& router, Context& context);
 void addActRoutes(http::Router& router, Context& context);
 void addFileRoutes(http::Router& router, Context& context);
+void addLabelRoutes(http::Router& router, Context& context);
 
 [[nodiscard]] http::Response answer(const Value& value, int status = 200);
 [[nodiscard]] http::Response answer(const Result<Value>& value);

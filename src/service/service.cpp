@@ -49,6 +49,7 @@ struct Service::Core {
     addViewRoutes(router, context);
     addActRoutes(router, context);
     addFileRoutes(router, context);
+    addLabelRoutes(router, context);
     router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) {
       return missedSince(last_id);
     });
