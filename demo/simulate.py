@@ -6,7 +6,9 @@ pads have true values that gauges read with error.
 """
 import math
 import random
-from datetime import datetime, timedelta
+from datetime import datetime
+
+import oven
 
 
 class Plant:
@@ -17,7 +19,7 @@ class Plant:
         return self.rng.gauss(value, spread)
 
     # --- powders ---------------------------------------------------------
-    def sieve_sheet(self, median_um: float, spread: float, apertures_um, taken_g: float):
+    def sieve_sheet(self, median_um: float, spread: float, apertures_um, taken_g: float, lost: float = None):
         """Masses on a stack, coarse to fine, of a powder with log-normal sizes."""
         def finer(x):
             return 0.5 * math.erfc(-(math.log(x / median_um)) / (spread * math.sqrt(2)))
@@ -27,50 +29,23 @@ class Plant:
             share = left - finer(x)
             retained.append(max(0.0, share * taken_g * (1 + self.rng.gauss(0, 0.004))))
             left = finer(x)
-        lost = taken_g * self.rng.uniform(0.0005, 0.002)
-        pan = max(0.0, left * taken_g - lost)
-        return [round(m, 2) for m in retained], round(pan, 2)
+        lost_g = taken_g * (self.rng.uniform(0.0005, 0.002) if lost is None else lost)
+        kept = 1 - lost_g / taken_g if lost is not None else 1.0
+        pan = max(0.0, left * taken_g * kept - (lost_g if lost is None else 0.0))
+        return [round(m * kept, 2) for m in retained], round(pan, 2)
 
     # --- the oven --------------------------------------------------------
-    def cure(self, start: datetime, soak_minutes: float, lag_minutes=(3.0, 5.5), step_s=60, stuck=None, offset=(0.6, -0.9)):
-        """Recorder rows: air temperature of two channels under a programme of ramps and soaks.
+    def cure(self, start: datetime, soak_minutes: float, stuck=None):
+        """Recorder rows of oven North under the two-step programme.
 
         stuck: (channel index, first minute, last minute) during which a sensor repeats itself.
         """
-        knots = [(0, 24.0), (38, 110.0), (83, 110.0), (128, 181.0), (128 + soak_minutes, 181.0), (128 + soak_minutes + 95, 62.0)]
-
-        def programme(m):
-            for (m0, t0), (m1, t1) in zip(knots, knots[1:]):
-                if m <= m1:
-                    return t0 + (t1 - t0) * (m - m0) / (m1 - m0)
-            return knots[-1][1]
-
-        air = [24.0, 23.6]
-        held = [None, None]
-        rows = []
-        for k in range(int(knots[-1][0] * 60 / step_s) + 1):
-            m = k * step_s / 60
-            read = []
-            for c in (0, 1):
-                air[c] += (programme(m) + offset[c] - air[c]) * (1 - math.exp(-(step_s / 60) / lag_minutes[c]))
-                value = air[c] + self.rng.gauss(0, 0.15)
-                if stuck and stuck[0] == c and stuck[1] <= m <= stuck[2]:
-                    held[c] = value if held[c] is None else held[c]
-                    value = held[c]
-                read.append(value)
-            rows.append((start + timedelta(seconds=k * step_s), read))
-        return rows
+        rows = oven.run(self.rng, start, oven.TWO_STEPS, oven.Fault(stuck=stuck, soak=soak_minutes))
+        return [(when, read) for when, read, _ in rows]
 
     @staticmethod
-    def recorder_file(rows, oven: str) -> bytes:
-        """As that oven's recorder writes it: semicolons, decimal comma, local time, Latin-1 degree sign."""
-        lines = [f"Recorder oven {oven}", "Marrowfen Friction Works", "", "date;time;channel 1;channel 2", ";;\u00b0C;\u00b0C"]
-        for n, (when, read) in enumerate(rows):
-            if n and n % 240 == 0:
-                lines.append("date;time;channel 1;channel 2")  # the recorder repeats its header after a page
-            values = ";".join(f"{v:.1f}".replace(".", ",") for v in read)
-            lines.append(f"{when:%d.%m.%Y};{when:%H:%M:%S};{values}")
-        return ("\r\n".join(lines) + "\r\n").encode("latin-1")
+    def recorder_file(rows, name: str) -> bytes:
+        return oven.north_file(rows, name)
 
     # --- pads ------------------------------------------------------------
     def pad(self, density, shear, hardness, compressibility, plate_g=226.4):
@@ -80,8 +55,8 @@ class Plant:
             "compressibility": self.noisy(compressibility, 3.0), "plate": self.noisy(plate_g, 0.4),
         }
 
-    def weigh_in_water(self, pad, volume_cm3: float, water_density: float):
+    def weigh_in_water(self, pad, volume_cm3: float, water_density: float, spread: float = 0.003):
         compound = pad["density"] * volume_cm3
         in_air = compound + pad["plate"]
         displaced = volume_cm3 + pad["plate"] / 7.85
-        return round(in_air + self.rng.gauss(0, 0.003), 2), round(in_air - displaced * water_density + self.rng.gauss(0, 0.006), 2)
+        return round(in_air + self.rng.gauss(0, spread), 2), round(in_air - displaced * water_density + self.rng.gauss(0, 2 * spread), 2)

@@ -4,6 +4,7 @@
     tools/check_rules.py              every broken rule with place and remedy; 1 when there is one
     tools/check_rules.py --self-test  breaks each rule in a copy of the tree and sees it found
 """
+import json
 import os
 import pathlib
 import re
@@ -126,6 +127,67 @@ def check_mentions(tree: Tree) -> None:
     mentioned(tree, names_in(tree, "src/plant/fact.cpp", r"\bkind<.*>\(\"([^\"]+)\""), "docs/facts.md", "the kind of fact")
 
 
+def strings_in(text: str):
+    """The string literals of C++ code with where they begin."""
+    return ((m.start(), m.group(1)) for m in re.finditer(r'"((?:[^"\\\n]|\\.)*)"', text))
+
+
+def call_at(text: str, open_: int) -> str:
+    """What stands between the bracket at `open_` and its partner; brackets in literals do not count."""
+    bare = re.sub(r'"(?:[^"\\\n]|\\.)*"', lambda m: '"' + "_" * (len(m.group()) - 2) + '"', text[open_:])
+    depth = 0
+    for n, c in enumerate(bare):
+        depth += (c in "({") - (c in ")}")
+        if depth == 0:
+            return text[open_ + 1:open_ + n]
+    return text[open_ + 1:]
+
+
+def first_argument(call: str) -> str:
+    depth = 0
+    for n, c in enumerate(call):
+        depth += (c in "({") - (c in ")}")
+        if c == "," and depth == 0:
+            return call[:n]
+    return call
+
+
+def asked_words(tree: Tree):
+    """Each say(…): place, keys, names of the values given, and whether its text is filled elsewhere."""
+    for path, name in tree.under("src/", ".cpp"):
+        text = re.sub(r"^\s*//.*$", "", path.read_text(encoding="utf-8"), flags=re.M) if not name.startswith("src/words/") else ""
+        for at in re.finditer(r"\bsay\(", text):
+            call = call_at(text, at.end() - 1)
+            keys = [k for _, k in strings_in(first_argument(call)) if re.fullmatch(r"[a-z_]+\.[\w.]+", k)]
+            while inner := re.search(r"\bsay\(", call):
+                nested = call_at(call, inner.end() - 1)
+                call = call[:inner.start()] + call[inner.end() + len(nested) + 1:]
+            given = set(re.findall(r'\{"(\w+)",', call))
+            yield f"{name}:{text.count(chr(10), 0, at.start()) + 1}", keys, given
+
+
+def check_words(tree: Tree) -> None:
+    catalogue = json.loads(tree.text("words/en.json") or "{}")
+    words = {f"{section}.{key}": text for section, texts in catalogue.items() if section != "pages" for key, text in texts.items()}
+    used = set()
+    for place, keys, given in asked_words(tree):
+        if not keys:
+            tree.fault(place, "a key of the catalogue that is not spelled out", "Write the key in the call, so that its use can be seen")
+        for key in keys:
+            if key.endswith("."):  # the rest is a number or a code
+                used |= {k for k in words if k.startswith(key)}
+            elif key not in words:
+                tree.fault(place, f"'{key}' is not in words/en.json", "Add it, or correct the key")
+            else:
+                used.add(key)
+                wanted = set(re.findall(r"\{(\w+)\}", words[key]))
+                # A text without values may be filled later, by counted() with its number.
+                if lacking := wanted - (given or {"n", "N"}):
+                    tree.fault(place, f"'{key}' lacks a value for {', '.join(sorted(lacking))}", "Give it its value")
+    for key in sorted(set(words) - used):
+        tree.fault("words/en.json", f"'{key}' is not used", "Take it out")
+
+
 def check_lines(tree: Tree) -> None:
     for name, n, line in tree.lines(""):
         suffix = pathlib.Path(name).suffix
@@ -142,7 +204,7 @@ def check_lines(tree: Tree) -> None:
 
 def faults_of(root: pathlib.Path) -> list[str]:
     tree = Tree(root)
-    for check in (check_includes, check_cases, check_rooms, check_mentions, check_lines):
+    for check in (check_includes, check_cases, check_rooms, check_mentions, check_words, check_lines):
         check(tree)
     return tree.faults
 
@@ -163,6 +225,9 @@ PLANTED = [
     ("src/method/sound.cpp", "// TO" "DO\n", "was left over"),
     ("web/src/planted.ts", "const a = '/ho" "me/somebody/a';\n", "the path of a machine"),
     ("docs/planted.md", "https://registry.npm" "js.org/a\n", "the address of a registry"),
+    ("src/service/show.cpp", 'auto a = say("service.planted");\n', "'service.planted' is not in words/en.json"),
+    ("src/service/papers.cpp", 'auto a = say("papers.foot.page", {{"n", 1}});\n', "'papers.foot.page' lacks a value for all"),
+    ("src/service/house.cpp", "auto a = say(key);\n", "a key of the catalogue that is not spelled out"),
     ("src/figure/planted.cpp", "\n" * (LONGEST + 1), "a source of more than"),
 ]
 

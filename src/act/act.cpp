@@ -15,8 +15,9 @@ constexpr std::int64_t future_slack_ms = 5 * 60 * 1000;
 std::vector<Kind> gathered() {
   std::vector<Kind> all;
   for (const std::span<const Kind> list :
-       {nounVerbs(), lotVerbs(), makingVerbs(), cureVerbs(), laboratoryVerbs(), gateVerbs(),
-        dispositionVerbs(), packingVerbs(), cartonVerbs()})
+       {nounVerbs(), lotVerbs(), storeRoomVerbs(), gaugeCheckVerbs(), lineVerbs(), setUpVerbs(),
+        makingVerbs(), cureVerbs(), laboratoryVerbs(), gateVerbs(), dispositionVerbs(),
+        packingVerbs(), cartonVerbs()})
     all.insert(all.end(), list.begin(), list.end());
   return all;
 }
@@ -101,6 +102,7 @@ Decision decideAsked(const Kind& kind, const Request& request, const Snapshot& s
 std::string fingerprint(const Request& request) {
   Value::Object asked{{"name", request.name}, {"input", request.input}, {"person", request.person}};
   if (request.at) asked.emplace("at", *request.at);
+  if (request.late_because) asked.emplace("late_because", *request.late_because);
   return canonicalJson(asked);
 }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "platemark/gate/counts.h"
 #include "platemark/gate/disposition.h"
 #include "support.h"
 
@@ -76,8 +77,12 @@ Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::s
                                    [](const RouteStep& s) { return s.step == Step::clamp; });
   for (Missing& missing : gate::mayDoStep(clamped ? Step::clamp : Step::cure, *batch, part->noun))
     check.obstacles.push_back(std::move(missing));
+  append(check.obstacles, inTime(context, clamped ? Step::clamp : Step::cure, *batch, part->noun));
   for (Missing& missing : gate::openHolds(batch->holds))
     check.obstacles.push_back(std::move(missing));
+  const Result<gate::BatchFile> file = batchFile(context.snapshot, clamp.batch, context.day());
+  if (!file) return file.error();
+  for (Missing& missing : gate::heldLots(file->lots)) check.obstacles.push_back(std::move(missing));
   for (const RouteStep& step : route)
     if (step.programme)
       check.programmes.insert(
@@ -210,14 +215,6 @@ struct DrawSamples {
   }
 };
 
-/// Good pieces after the newest step that counts.
-std::int64_t goodNow(const BatchState& batch) {
-  std::int64_t good = batch.opened.plates;
-  for (const StepDone& step : batch.steps)
-    if (step.counted && !step.corrected_by) good = step.counts.good;
-  return good;
-}
-
 Decision drawSamples(const Context& context, DrawSamples in) {
   Result<BatchState> batch = require<BatchState>(context, projection::batch, in.batch);
   if (!batch) return batch.error();
@@ -240,7 +237,7 @@ Decision drawSamples(const Context& context, DrawSamples in) {
   drawn.samples = in.samples;
   drawn.retained = in.retained;
   drawn.remark = in.remark;
-  drawn.counts.good = goodNow(*batch) - n;
+  drawn.counts.good = gate::goodPads(*batch) - n;
   drawn.counts.samples = n;
   if (drawn.counts.good < 0)
     return badInput("samples.too_many", fmt::format("Batch {} has fewer pads than that.", in.batch),

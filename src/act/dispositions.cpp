@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "platemark/gate/counts.h"
 #include "platemark/gate/disposition.h"
 #include "support.h"
 
@@ -85,7 +86,7 @@ Decision orderRework(const Context& context, OrderRework in) {
 
 /// The pads of the batch as the steps and what was decided left them.
 std::int64_t padsNow(const BatchState& batch, const DispositionState& so_far) {
-  return goodAtEnd(batch) - gate::lostToDispositions(so_far);
+  return gate::goodPads(batch) - gate::lostToDispositions(so_far);
 }
 
 std::int64_t sumOf(const Counts& counts) {

@@ -72,6 +72,23 @@ Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot) {
   return file;
 }
 
+Result<gate::SetUpFile> setUpFile(const Snapshot& snapshot, std::string_view set_up) {
+  auto state = stateAs<SetUpState>(snapshot, projection::set_up, set_up);
+  if (!state) return unknown(projection::set_up, set_up);
+  const auto batch = stateAs<BatchState>(snapshot, projection::batch, state->made.batch);
+  if (!batch) return unknown(projection::batch, state->made.batch);
+  auto plan =
+      noun<ControlPlan>(snapshot, projection::plan, batch->opened.plan, batch->opened.plan_issue);
+  if (!plan) return plan.error();
+  gate::SetUpFile file;
+  file.plan = std::move(*plan);
+  file.plan_issue = batch->opened.plan_issue;
+  file.adoptions = adoptionsOf(snapshot, file.plan.code, file.plan_issue);
+  file.seen = snapshot.sequence();
+  file.set_up = std::move(*state);
+  return file;
+}
+
 Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view batch, Day today) {
   auto state = stateAs<BatchState>(snapshot, projection::batch, batch);
   if (!state) return unknown(projection::batch, batch);

@@ -30,10 +30,9 @@ Result<std::vector<std::string>> gaugeDoubtsOf(const Context& context,
                                                const std::vector<std::string>& gauges) {
   std::vector<std::string> doubts;
   for (const std::string& code : gauges) {
-    const auto gauge = requireNoun<Gauge>(context, projection::gauge, code);
+    const Result<Gauge> gauge = gaugeThen(context, code);
     if (!gauge) return Error(gauge.error()).at({"", 0, "", "gauges"});
-    for (std::string& doubt : gate::gaugeDoubts(gauge->noun, context.day()))
-      doubts.push_back(std::move(doubt));
+    for (std::string& doubt : gaugeDoubts(context, *gauge)) doubts.push_back(std::move(doubt));
   }
   return doubts;
 }
@@ -80,7 +79,7 @@ struct TakeReading {
     v("characteristic", characteristic);
     v.defaulted("sample", sample);
     v("gauges", gauges);
-    v("numbers", numbers);
+    v.plainToo("numbers", numbers);
     v("choices", choices);
     v("repeat_because", repeat_because);
     v("remark", remark);
@@ -106,9 +105,14 @@ Result<Measured> measuredThing(const Context& context, const Subject& subject) {
     return Measured{std::move(file->plan), std::move(file->batch.evidence),
                     std::move(file->batch.samples)};
   }
+  if (subject.kind == "set-up") {
+    Result<gate::SetUpFile> file = setUpFile(context.snapshot, subject.id);
+    if (!file) return file.error();
+    return Measured{std::move(file->plan), std::move(file->set_up.evidence), {}};
+  }
   return badInput("reading.subject",
                   fmt::format("A {} is not measured by this verb.", subject.kind), "subject.kind",
-                  "lot or batch");
+                  "lot, set-up or batch");
 }
 
 std::string characteristicsOf(const ControlPlan& plan) {
@@ -150,12 +154,27 @@ Result<void> checkSameCharacteristic(const Context& context, const TakeReading& 
                   "remark.corrects");
 }
 
+/// A number without a unit counts only where the method's input has none.
+Result<void> checkUnitsGiven(const TakeReading& in, std::string_view method_id) {
+  const catalogue::Entry* method = catalogue::find(method_id);
+  if (method == nullptr) return unknown("method", std::string(method_id));
+  for (const catalogue::Input& input : method->inputs) {
+    const auto given = in.numbers.find(std::string(input.name));
+    if (given == in.numbers.end()) continue;
+    for (std::size_t i = 0; i < given->second.size(); ++i)
+      if (std::optional<Error> fault = plainNumberFault(given->second[i], input.unit))
+        return fault->at({"", 0, "", fmt::format("numbers.{}[{}]", input.name, i)});
+  }
+  return {};
+}
+
 Decision takeReading(const Context& context, TakeReading in) {
   Result<Measured> thing = measuredThing(context, in.subject);
   if (!thing) return thing.error();
   const auto& lines = thing->plan.lines;
+  const bool of_set_up = in.subject.kind == "set-up";
   const auto line = std::find_if(lines.begin(), lines.end(), [&](const PlanLine& l) {
-    return l.characteristic == in.characteristic;
+    return l.characteristic == in.characteristic && (l.gate == Gate::set_up) == of_set_up;
   });
   if (line == lines.end())
     return badInput("reading.not_in_plan",
@@ -172,6 +191,7 @@ Decision takeReading(const Context& context, TakeReading in) {
     return c.error();
   if (Result<void> c = checkSameCharacteristic(context, in); !c) return c.error();
   if (Result<void> c = checkRepeat(in, thing->evidence); !c) return c.error();
+  if (Result<void> c = checkUnitsGiven(in, line->method); !c) return c.error();
   std::vector<NewFact> facts;
   Measurement m{in.subject, in.characteristic, in.sample,         line->method, in.gauges,
                 in.numbers, in.choices,        in.repeat_because, in.remark};

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "platemark/act/charge_sheet.h"
+#include "platemark/plant/container.h"
 #include "platemark/plant/stamp.h"
 #include "support.h"
 
@@ -53,34 +55,66 @@ Result<BatchAndPart> batchAndPart(const Context& context, const std::string& id)
   return BatchAndPart{std::move(*batch), std::move(part->noun)};
 }
 
-/// Whether the lot may be used as this material; an unknown lot is an obstacle too.
-gate::Obstacles mayUse(const Context& context, const std::string& lot_id,
-                       const std::string& material) {
-  const auto lot = stateAs<LotState>(context.snapshot, projection::lot, lot_id);
-  if (!lot)
-    return {{fmt::format("Lot {} is not on record.", lot_id), "goods-in",
-             "receive the lot, or scan the label again"}};
-  return gate::mayUseLot(*lot, material, context.day());
+/// What stands in the way of a step on a machine. It does not hold for the step's own correction:
+/// the step is on record then.
+gate::Obstacles mayDo(const Context& context, Step step, const BatchAndPart& of,
+                      const std::string& machine, const Remark& remark) {
+  if (remark.corrects) return {};
+  gate::Obstacles obstacles = gate::mayDoStep(step, of.batch, of.part);
+  append(obstacles, inTime(context, step, of.batch, of.part));
+  append(obstacles, mayStart(context, machine, of.batch));
+  return obstacles;
 }
 
-void append(gate::Obstacles& to, gate::Obstacles more) {
-  to.insert(to.end(), more.begin(), more.end());
+/// The reading that a report brought along, or the one that has mended it since. An act's facts
+/// stand together, with at most its hold between the report and its reading.
+std::optional<Sequence> readingOf(const Context& context, Sequence report, const BatchState& batch,
+                                  std::string_view characteristic) {
+  std::optional<Sequence> reading;
+  for (const Fact& f : context.snapshot.factsOf(batchSubject(batch.opened.batch), report, 2))
+    if (!reading && f.kind == "reading.taken" && f.body.text("characteristic") == characteristic)
+      reading = f.sequence;
+  for (const Evidence& e : batch.evidence)  // in the order of the record: a mending comes later
+    if (reading && e.reading == reading && e.corrected_by) {
+      const auto mends = [&](const Evidence& later) { return later.reading == e.corrected_by; };
+      if (std::any_of(batch.evidence.begin(), batch.evidence.end(), mends))
+        reading = e.corrected_by;
+    }
+  return reading;
 }
 
-/// The step's obstacles do not hold for its own correction: the step is on record then.
-gate::Obstacles mayDo(Step step, const BatchAndPart& of, const Remark& remark) {
-  return remark.corrects ? gate::Obstacles{} : gate::mayDoStep(step, of.batch, of.part);
+/// A corrected report is measured anew, and its first figure does not count any more.
+Remark measuredAnew(const Context& context, const Remark& remark, const BatchState& batch,
+                    std::string_view characteristic) {
+  if (!remark.corrects) return {};
+  return {readingOf(context, *remark.corrects, batch, characteristic), remark.why, {}};
+}
+
+/// Without new readings the first figure would go on counting, or vanish.
+Result<void> checkFilm(const Context& context, const PlatesPrepared& in) {
+  if (!in.remark.corrects || !in.film.empty()) return {};
+  const auto mended = fromValue<PlatesPrepared>(context.snapshot.fact(*in.remark.corrects)->body);
+  if (!mended || mended->film.empty()) return {};
+  Error error = badInput("plates.film_missing",
+                         fmt::format("Fact {} has readings of the film; the correction has none.",
+                                     *in.remark.corrects),
+                         "film", "the readings of the film");
+  error.remedy = "Give the readings again, as they should stand.";
+  return error;
 }
 
 Decision preparePlates(const Context& context, PlatesPrepared in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::coater); !m)
+    return m.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
   if (Result<void> c =
           checkCorrection(context, in.remark, "plates.prepared", batchSubject(in.batch));
       !c)
     return c.error();
-  gate::Obstacles obstacles = mayDo(Step::plates, *of, in.remark);
+  if (Result<void> c = checkFilm(context, in); !c) return c.error();
+  gate::Obstacles obstacles = mayDo(context, Step::plates, *of, in.machine, in.remark);
   append(obstacles, mayUse(context, in.plate_lot, of->part.plate));
   if (of->part.adhesive && in.adhesive_lot)
     append(obstacles, mayUse(context, *in.adhesive_lot, *of->part.adhesive));
@@ -110,6 +144,7 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
                    {},
                    {}};
   if (in.gauge) film.gauges.push_back(*in.gauge);
+  film.remark = measuredAnew(context, in.remark, of->batch, film.characteristic);
   if (Result<void> m = measure(facts, context, std::move(film), {batchSubject(in.batch)}); !m)
     return m.error();
   return facts;
@@ -119,31 +154,43 @@ struct OpenMix {
   std::string batch;
   std::string machine;
   std::optional<Measure> mass;
+  Remark remark;
   template <class V>
   void describe(V& v) {
     v("batch", batch);
     v("machine", machine);
     v("mass", mass);
+    v("remark", remark);
   }
 };
 
 Decision openMix(const Context& context, OpenMix in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::mixer); !m) return m.error();
   const BatchOpened& opened = of->batch.opened;
   const auto compound =
       requireIssue<Compound>(context, projection::compound, opened.compound, opened.compound_issue);
   if (!compound) return compound.error();
   const Measure mass = in.mass.value_or(compound->noun.mix_mass);
   if (const Result<Mass> m = massFrom(mass); !m) return Error(m.error()).at({"", 0, "", "mass"});
+  if (Result<void> c = checkNoCorrection(in.remark, "Open another mix, and leave this one."); !c)
+    return c.error();
+  if (Result<void> p = permitOrReport(fmt::format("Opening a mix on {} is refused.", in.machine),
+                                      mayStart(context, in.machine, of->batch), in.remark);
+      !p)
+    return p.error();
   const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 4),
                       in.batch,
                       opened.compound,
                       opened.compound_issue,
                       in.machine,
-                      mass};
-  return std::vector<NewFact>{
+                      mass,
+                      in.remark};
+  std::vector<NewFact> facts{
       fact(context, "mix.opened", mix, {{"mix", mix.mix}, batchSubject(in.batch)})};
+  holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
+  return facts;
 }
 
 struct WeighInput {
@@ -152,6 +199,7 @@ struct WeighInput {
   std::string lot;
   Measure mass;
   std::string gauge;
+  std::optional<std::string> container;
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -160,20 +208,17 @@ struct WeighInput {
     v("lot", lot);
     v("mass", mass);
     v("gauge", gauge);
+    v("container", container);
     v("remark", remark);
   }
 };
 
-/// Wanted mass of one line in this mix, to a gram, and its tolerance as a mass.
-Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixState& mix) {
-  double parts = 0;
-  for (const FormulaLine& l : compound.formula) parts += l.parts.value();
-  const double mix_kg = massFrom(mix.opened.mass)->in(unit::kilogram);
-  const double wanted = mix_kg * line.parts.value() / parts;
-  Weighed weighed;
-  weighed.wanted = {Decimal::fixed(wanted, 3), "kg"};
-  weighed.tolerance = {Decimal::fixed(wanted * shareFrom(line.tolerance)->in(unit::one), 3), "kg"};
-  return weighed;
+gate::Obstacles mayTakeFrom(const Context& context, const std::string& id, const std::string& lot) {
+  const auto container = stateAs<ContainerState>(context.snapshot, projection::container, id);
+  if (container && container->lot == lot) return {};
+  return {{container ? fmt::format("Container {} is of lot {}, not {}.", id, container->lot, lot)
+                     : fmt::format("Container {} is not on record.", id),
+           "mixing crew", "put it back and scan the right one"}};
 }
 
 Decision weigh(const Context& context, WeighInput in) {
@@ -198,14 +243,15 @@ Decision weigh(const Context& context, WeighInput in) {
   if (Result<void> c = checkCorrection(context, in.remark, "mix.weighed", {"mix", in.mix}); !c)
     return c.error();
   gate::Obstacles obstacles = mayUse(context, in.lot, in.material);
+  if (in.container) append(obstacles, mayTakeFrom(context, *in.container, in.lot));
   if (mix->finished && !in.remark.corrects)
     obstacles.push_back(
         {fmt::format("Mix {} is finished.", in.mix), "mixing crew", "open the next mix"});
-  const auto scale =
-      stateAs<Issued<Gauge>>(context.snapshot, projection::gauge, ledger::nowKey(in.gauge));
-  if (!scale) return Error(unknown(projection::gauge, in.gauge)).at({"", 0, "", "gauge"});
-  for (const std::string& doubt : gate::gaugeDoubts(scale->noun, context.day()))
-    obstacles.push_back({doubt, "laboratory technician", "use a scale that is in calibration"});
+  const Result<Gauge> scale = gaugeThen(context, in.gauge);
+  if (!scale) return Error(scale.error()).at({"", 0, "", "gauge"});
+  for (const std::string& doubt : gaugeDoubts(context, *scale))
+    obstacles.push_back(
+        {doubt, "laboratory technician", "use a scale that is in calibration and checked today"});
   if (Result<void> p = permitOrReport(fmt::format("Lot {} is refused for mix {}.", in.lot, in.mix),
                                       std::move(obstacles), in.remark);
       !p)
@@ -216,6 +262,7 @@ Decision weigh(const Context& context, WeighInput in) {
   weighed.lot = in.lot;
   weighed.mass = in.mass;
   weighed.gauge = in.gauge;
+  weighed.container = in.container;
   weighed.remark = in.remark;
   std::vector<NewFact> facts{
       fact(context, "mix.weighed", weighed,
@@ -313,14 +360,19 @@ Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
 Decision press(const Context& context, PressInput in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::press); !m) return m.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
   if (Result<void> c = checkCorrection(context, in.remark, "press.run", batchSubject(in.batch)); !c)
     return c.error();
   if (in.charge_checks.empty())
     return badInput("press.no_checks", "At least one charge must be weighed.", "charge_checks",
                     "masses in g");
-  gate::Obstacles obstacles = mayDo(Step::press, *of, in.remark);
+  gate::Obstacles obstacles = mayDo(context, Step::press, *of, in.machine, in.remark);
   append(obstacles, gate::openHolds(of->batch.holds));
+  const Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
+  if (!file) return file.error();
+  append(obstacles, gate::heldLots(file->lots));
+  if (!in.remark.corrects) append(obstacles, mayRun(context, of->batch, "press", in.machine));
   if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);
       !p)
@@ -330,6 +382,7 @@ Decision press(const Context& context, PressInput in) {
   if (!compound) return compound.error();
   Result<Measurement> charge = chargeInputs(context, *of, compound->noun, in);
   if (!charge) return charge.error();
+  charge->remark = measuredAnew(context, in.remark, of->batch, charge->characteristic);
   // The run is the first fact of the act; its place is kept, so that the figure names the right
   // reading.
   std::vector<NewFact> facts(1);
@@ -346,6 +399,17 @@ Decision press(const Context& context, PressInput in) {
 }
 
 }  // namespace
+
+Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixState& mix) {
+  double parts = 0;
+  for (const FormulaLine& l : compound.formula) parts += l.parts.value();
+  const double mix_kg = massFrom(mix.opened.mass)->in(unit::kilogram);
+  const double wanted = mix_kg * line.parts.value() / parts;
+  Weighed weighed;
+  weighed.wanted = {Decimal::fixed(wanted, 3), "kg"};
+  weighed.tolerance = {Decimal::fixed(wanted * shareFrom(line.tolerance)->in(unit::one), 3), "kg"};
+  return weighed;
+}
 
 std::span<const Kind> makingVerbs() {
   static constexpr Kind list[] = {

@@ -37,6 +37,20 @@ Checked measured(const Measure& measure, platemark::Kind kind, const std::string
   return {};
 }
 
+/// The same where a number may be typed without a unit: only where none is expected.
+Checked measuredIn(const Measure& measure, platemark::Kind kind, std::string_view unit,
+                   const std::string& field, bool positive = true) {
+  if (std::optional<Error> fault = plainNumberFault(measure, unit))
+    return fault->at({"", 0, "", field});
+  return measured(measure, kind, field, positive);
+}
+
+/// What two values of a kind lie apart.
+platemark::Kind differenceOf(platemark::Kind kind) {
+  return kind == platemark::Kind::temperature_point ? platemark::Kind::temperature_difference
+                                                    : kind;
+}
+
 Checked codeGiven(const std::string& code) {
   if (!code.empty() && code.find('/') == std::string::npos && code.find(' ') == std::string::npos)
     return {};
@@ -137,6 +151,11 @@ Checked checkRoute(const Context& context, const Part& part) {
                       fmt::format("'{}' cannot come after '{}'.", word(step.step),
                                   word(part.route[i - 1].step)),
                       field, "the order of the chain");
+    for (std::size_t k = 0; k < step.windows.size(); ++k)
+      if (Checked c = measured(step.windows[k].at_most, platemark::Kind::duration,
+                               fmt::format("{}.windows[{}].at_most", field, k));
+          !c)
+        return c;
     if (step.step != Step::cure) continue;
     if (!step.programme)
       return badInput("part.no_programme", "A cure needs its programme.", field + ".programme");
@@ -184,12 +203,21 @@ Checked check(const Context&, const Machine& m) {
 Checked check(const Context&, const Gauge& g) {
   const Result<UnitRow> unit = findUnit(g.unit);
   if (!unit) return Error(unit.error()).at({"", 0, "", "noun.unit"});
-  const platemark::Kind difference = unit->kind == platemark::Kind::temperature_point
-                                         ? platemark::Kind::temperature_difference
-                                         : unit->kind;
-  if (Checked c = measured(g.resolution, difference, "noun.resolution"); !c) return c;
+  const platemark::Kind difference = differenceOf(unit->kind);
+  if (Checked c = measuredIn(g.resolution, difference, g.unit, "noun.resolution"); !c) return c;
+  if (g.daily_check) {
+    if (g.daily_check->reference.empty())
+      return badInput("gauge.reference", "A daily check needs its reference.",
+                      "noun.daily_check.reference", "what the gauge is checked with");
+    if (Checked c = measured(g.daily_check->nominal, unit->kind, "noun.daily_check.nominal", false);
+        !c)
+      return c;
+    if (Checked c = measured(g.daily_check->tolerance, difference, "noun.daily_check.tolerance");
+        !c)
+      return c;
+  }
   return g.standard_uncertainty
-             ? measured(*g.standard_uncertainty, difference, "noun.standard_uncertainty")
+             ? measuredIn(*g.standard_uncertainty, difference, g.unit, "noun.standard_uncertainty")
              : Checked{};
 }
 
@@ -202,7 +230,10 @@ Checked check(const Context&, const Person& p) {
 Checked checkLimit(const Limit& limit, const catalogue::Output& output, const std::string& field) {
   for (const std::optional<Measure>* bound : {&limit.lower, &limit.upper})
     if (*bound)
-      if (Checked c = measured(**bound, output.kind, field, false); !c) return c;
+      if (Checked c = measuredIn(**bound, output.kind, output.unit,
+                                 field + (bound == &limit.lower ? ".lower" : ".upper"), false);
+          !c)
+        return c;
   if (limit.lower && limit.upper &&
       *siValue(*limit.lower, output.kind) > *siValue(*limit.upper, output.kind))
     return badInput("plan.limits_crossed", "The lower limit is above the upper one.", field);
@@ -235,6 +266,15 @@ Checked checkPlanLine(const PlanLine& line, const std::string& field) {
                     fmt::format("Method {} gives no '{}'.", line.method, line.output),
                     field + ".output", names);
   }
+  if ((line.gate == Gate::set_up) != line.operation.has_value())
+    return badInput("plan.operation",
+                    "A line at the set-up gate names its operation, and no other line does.",
+                    field + ".operation", "press, or a finishing operation");
+  if (line.span)
+    if (Checked c =
+            measuredIn(*line.span, differenceOf(output->kind), output->unit, field + ".span");
+        !c)
+      return c;
   if (line.samples < 1)
     return badInput("plan.samples", "At least one result is needed.", field + ".samples");
   for (std::size_t i = 0; i < line.limits.size(); ++i)

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "platemark/gate/counts.h"
 #include "platemark/gate/disposition.h"
 #include "support.h"
 
@@ -34,6 +35,8 @@ Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
 Decision finish(const Context& context, Finished in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::finishing); !m)
+    return m.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
   if (Result<void> c =
           checkCorrection(context, in.remark, "batch.finished", batchSubject(in.batch));
@@ -48,8 +51,14 @@ Decision finish(const Context& context, Finished in) {
         "finish.operation",
         fmt::format("'{}' is not a finishing operation of part {}.", in.operation, of->part.code),
         "operation");
+  gate::Obstacles obstacles = gate::mayFinish(of->batch);
+  if (!in.remark.corrects) {
+    append(obstacles, inTime(context, Step::finish, of->batch, of->part));
+    append(obstacles, mayStart(context, in.machine, of->batch));
+    append(obstacles, mayRun(context, of->batch, in.operation, in.machine));
+  }
   if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),
-                                      gate::mayFinish(of->batch), in.remark);
+                                      std::move(obstacles), in.remark);
       !p)
     return p.error();
   std::vector<NewFact> facts{fact(context, "batch.finished", in, {batchSubject(in.batch)})};
@@ -88,7 +97,7 @@ Decision pack(const Context& context, PackBox in) {
        gate::concessionCovers(of->batch, of->dispositions, in.pads, context.day()))
     obstacles.push_back(std::move(missing));
   const std::int64_t left =
-      goodAtEnd(of->batch) - gate::lostToDispositions(of->dispositions) - of->batch.boxed;
+      gate::goodPads(of->batch) - gate::lostToDispositions(of->dispositions) - of->batch.boxed;
   if (in.pads > left)
     obstacles.push_back(
         {fmt::format("Batch {} has {} good pads left to pack, not {}.", in.batch, left, in.pads),

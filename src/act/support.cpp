@@ -24,6 +24,54 @@ Error badInput(std::string_view code, std::string what, std::string field, std::
   return error;
 }
 
+namespace {
+
+/// Every fact about the subject after one of them, in order, until the visitor says to stop.
+template <class Visit>
+void eachFactOf(const Context& context, const Subject& subject, Sequence after, Visit visit) {
+  constexpr std::size_t page = 500;
+  for (;;) {
+    const std::vector<Fact> facts = context.snapshot.factsOf(subject, after, page);
+    for (const Fact& f : facts)
+      if (!visit(f)) return;
+    if (facts.size() < page) return;
+    after = facts.back().sequence;
+  }
+}
+
+}  // namespace
+
+Result<Gauge> gaugeThen(const Context& context, const std::string& code) {
+  std::optional<Gauge> then;
+  eachFactOf(context, {"gauge", code}, 0, [&](const Fact& f) {
+    if (f.kind != "gauge.issued") return true;
+    auto issued = fromValue<Issued<Gauge>>(f.body);
+    const Day from = issued->effective.value_or(dayIn(f.happened.instant, f.happened.zone));
+    if (!then || from <= context.day()) then = std::move(issued->noun);
+    return true;
+  });
+  if (!then) return unknown(projection::gauge, code);
+  return std::move(*then);
+}
+
+Result<void> checkMachine(const Context& context, const std::string& code, MachineClass wanted) {
+  std::string of_class;
+  bool known = false;
+  for (const Issued<Machine>& m : allOf<Machine>(context.snapshot, projection::machine)) {
+    known = known || m.noun.code == code;
+    if (m.noun.machine_class != wanted) continue;
+    if (m.noun.code == code) return {};
+    of_class += (of_class.empty() ? "" : ", ") + m.noun.code;
+  }
+  Error error =
+      badInput(known ? "machine.other_class" : "machine.unknown",
+               known ? fmt::format("Machine {} is not of the class '{}'.", code, word(wanted))
+                     : fmt::format("There is no machine '{}' on record.", code),
+               "machine", of_class.empty() ? "a machine on record" : of_class);
+  error.remedy = "Take one of the machines named, or have the machine issued.";
+  return error;
+}
+
 Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark) {
   remark.irregular.clear();
   if (obstacles.empty()) return {};
@@ -50,25 +98,21 @@ namespace {
 
 /// Two corrections of one fact would both count; the second has to mend the first.
 Result<void> checkNotMendedYet(const Context& context, const Fact& mended, const Subject& subject) {
-  constexpr std::size_t page = 500;
-  for (Sequence after = mended.sequence;;) {
-    const std::vector<Fact> later = context.snapshot.factsOf(subject, after, page);
-    for (const Fact& f : later) {
-      const std::int64_t* corrects =
-          f.kind == mended.kind ? f.body["remark"]["corrects"].asInteger() : nullptr;
-      if (corrects == nullptr || *corrects != mended.sequence) continue;
-      Error error = badInput(
-          "correction.mended",
-          fmt::format("Fact {} was corrected by fact {} already.", mended.sequence, f.sequence),
-          "remark.corrects");
-      error.fault = Fault::conflict;
-      error.remedy =
-          fmt::format("Look at fact {}; if it is wrong too, correct that one.", f.sequence);
-      return error;
-    }
-    if (later.size() < page) return {};
-    after = later.back().sequence;
-  }
+  std::optional<Sequence> by;
+  eachFactOf(context, subject, mended.sequence, [&](const Fact& f) {
+    const std::int64_t* corrects =
+        f.kind == mended.kind ? f.body["remark"]["corrects"].asInteger() : nullptr;
+    if (corrects != nullptr && *corrects == mended.sequence) by = f.sequence;
+    return !by;
+  });
+  if (!by) return {};
+  Error error =
+      badInput("correction.mended",
+               fmt::format("Fact {} was corrected by fact {} already.", mended.sequence, *by),
+               "remark.corrects");
+  error.fault = Fault::conflict;
+  error.remedy = fmt::format("Look at fact {}; if it is wrong too, correct that one.", *by);
+  return error;
 }
 
 }  // namespace
@@ -115,11 +159,13 @@ Result<void> checkCounts(const Counts& counts) {
   return {};
 }
 
-std::int64_t goodAtEnd(const BatchState& batch) {
-  std::int64_t good = batch.opened.plates;
-  for (const StepDone& step : batch.steps)
-    if (step.counted && !step.corrected_by) good = step.counts.good;
-  return good;
+gate::Obstacles mayUse(const Context& context, const std::string& lot_id,
+                       const std::string& material) {
+  const auto lot = stateAs<LotState>(context.snapshot, projection::lot, lot_id);
+  if (!lot)
+    return {{fmt::format("Lot {} is not on record.", lot_id), "goods-in",
+             "receive the lot, or scan the label again"}};
+  return gate::mayUseLot(*lot, material, context.day());
 }
 
 std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind,

@@ -50,6 +50,15 @@ Result<Issued<Noun>> requireIssue(const Context& context, std::string_view proje
   return std::move(*issued);
 }
 
+/// The gauge as it was issued on the day of the happening: a calibration of today does not reach
+/// back. Before its first issue, the first stands. Errors: gauge.unknown.
+[[nodiscard]] Result<Gauge> gaugeThen(const Context& context, const std::string& code);
+
+/// A machine on record of the class the step needs. Errors: machine.unknown, machine.other_class;
+/// both name the machines of that class.
+[[nodiscard]] Result<void> checkMachine(const Context& context, const std::string& code,
+                                        MachineClass wanted);
+
 /// Law 2: with obstacles, a question is refused; a report with its reason is kept and marked
 /// irregular.
 [[nodiscard]] Result<void> permitOrReport(std::string what, gate::Obstacles obstacles,
@@ -65,8 +74,24 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 [[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);
 
-/// What the steps left good, before what was decided about the batch.
-[[nodiscard]] std::int64_t goodAtEnd(const BatchState& batch);
+/// Whether the lot may be used as this material; an unknown lot is an obstacle too.
+[[nodiscard]] gate::Obstacles mayUse(const Context& context, const std::string& lot,
+                                     const std::string& material);
+/// Whether the machine is clear for this batch; an unknown machine says nothing here.
+[[nodiscard]] gate::Obstacles mayStart(const Context& context, const std::string& machine,
+                                       const BatchState& batch);
+/// Whether the step's time windows still hold when it happened.
+[[nodiscard]] gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch,
+                                     const Part& part);
+/// Whether the first piece that the plan asks for is judged; `operation` is "press" or a finishing
+/// one.
+[[nodiscard]] gate::Obstacles mayRun(const Context& context, const BatchState& batch,
+                                     const std::string& operation, const std::string& machine);
+/// Why a reading of this gauge, taken now, cannot count.
+[[nodiscard]] std::vector<std::string> gaugeDoubts(const Context& context, const Gauge& gauge);
+inline void append(gate::Obstacles& to, gate::Obstacles more) {
+  to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+}
 
 /// "M-0007": the next number of a kind of fact.
 [[nodiscard]] std::string nextNumber(const Snapshot& snapshot, std::string_view fact_kind,
@@ -97,6 +122,10 @@ constexpr Kind verb(std::string_view name, Operation operation, std::string_view
 /// Each file of this room lists its verbs.
 std::span<const Kind> nounVerbs();
 std::span<const Kind> lotVerbs();
+std::span<const Kind> storeRoomVerbs();
+std::span<const Kind> gaugeCheckVerbs();
+std::span<const Kind> lineVerbs();
+std::span<const Kind> setUpVerbs();
 std::span<const Kind> makingVerbs();
 std::span<const Kind> cureVerbs();
 std::span<const Kind> laboratoryVerbs();

@@ -34,6 +34,7 @@ struct Asked {
   std::string subject, verb, input_file, input_text, token, at, late_because;
   std::string what, id, anchor, from, to, name, login, duty, operations, until, kind, file, part;
   service::ServiceOptions serving;
+  PersonNumber number = 0;
   bool dry = false;
   service::PlantCard card{"", "", "Etc/UTC"};
   service::Founder founder;
@@ -75,6 +76,13 @@ void addServing(CLI::App& app, Asked& a) {
   person->callback([&] {
     a.run = [&] { return runPersonAdd(a.common, a.name, a.login, a.duty, a.operations, a.until); };
   });
+
+  auto* people = app.add_subcommand("people", "what the plant knows of its people");
+  people->require_subcommand(1);
+  auto* erase = people->add_subcommand(
+      "erase", "take a person's name, sign-in name and key out; the record keeps the number");
+  erase->add_option("number", a.number, "the person's number on record")->required();
+  erase->callback([&] { a.run = [&] { return runPeopleErase(a.common, a.number); }; });
 }
 
 void addActing(CLI::App& app, Asked& a) {
@@ -102,7 +110,8 @@ void addActing(CLI::App& app, Asked& a) {
   import->add_option("kind", a.kind, "material, gauge, part, …")->required();
   import->add_option("file", a.file, "ends in .csv or .json")->required();
   import->add_flag("--dry", a.dry, "say what would be issued, keep nothing");
-  import->callback([&] { a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry);
+  import->callback([&] {
+    a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry);
 };
 }  // namespace
 );

@@ -37,6 +37,7 @@ int runServe(const Common& common, service::ServiceOptions options);
 int runFound(const Common& common, const service::PlantCard& card, service::Founder founder);
 int runPersonAdd(const Common& common, const std::string& name, const std::string& login,
                  const std::string& duty, const std::string& operations, const std::string& until);
+int runPeopleErase(const Common& common, PersonNumber number);
 int runAct(const Common& common, const std::string& name, const std::string& input_file,
            const std::string& input_text, const std::string& token, const std::string& at,
            const std::string& late_because);

@@ -11,6 +11,7 @@
 #include <sstream>
 
 #include "command.h"
+#include "plain.h"
 #include "platemark/service/cure_file.h"
 #include "platemark/service/labels.h"
 #include "platemark/service/noun_import.h"
@@ -190,6 +191,18 @@ int runPersonAdd(const Common& common, const std::string& name, const std::strin
   return 0;
 }
 
+int runPeopleErase(const Common& common, PersonNumber number) {
+  Result<service::House> house = service::openHouse(common.folder);
+  if (!house) return fail(house.error(), common);
+  std::string own_password;
+  const Result<PersonNumber> asker = signIn(*house, common, own_password);
+  if (!asker) return fail(asker.error(), common);
+  if (Result<void> done = service::erasePerson(*house, *asker, own_password, number); !done)
+    return fail(done.error(), common);
+  fmt::print("{}: the record keeps the number.\n", *service::erasedWords(*house->people, number));
+  return 0;
+}
+
 int runServe(const Common& common, service::ServiceOptions options) {
   Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
@@ -241,7 +254,10 @@ int runShow(const Common& common, const std::string& what, const std::string& id
   if (!house) return fail(house.error(), common);
   const Result<service::Shown> shown = service::show(*house, what, id);
   if (!shown) return fail(shown.error(), common);
-  print(shown->value, common);
+  if (common.json)
+    print(shown->value, common);
+  else
+    std::cout << plainWords(what, shown->value);
   return shown->exit_status;
 }
 
@@ -351,6 +367,9 @@ int runAttach(const Common& common, const std::string& path) {
   if (!house) return fail(house.error(), common);
   std::ifstream file(path, std::ios::binary);
   if (!file) return fail(useError("The file cannot be read.", "Check its name."), common);
+  std::string own_password;
+  const Result<PersonNumber> person = signIn(*house, common, own_password);
+  if (!person) return fail(person.error(), common);
   std::unique_ptr<ledger::AttachmentSink> sink = house->store->attach();
   std::vector<char> buffer(1U << 16U);
   while (file.read(buffer.data(), static_cast<std::streamsize>(buffer.size())) || file.gcount() > 0)

@@ -191,6 +191,21 @@ void addWhisker(Scene& scene, const StripInput& in, const Scale& scale) {
   }
 }
 
+/// From a bound to the end of the strip on the side on which the value lies.
+void addOpenSide(Scene& scene, const StripInput& in, const Scale& scale) {
+  if (!in.result || in.known == Known::value) return;
+  const bool high = in.known == Known::at_least;
+  const double from = std::clamp(scale.at(*in.result), 0.0, kWidth), end = high ? kWidth : 0.0;
+  if (std::abs(end - from) < 2 * kEdgeRoom) return;
+  scene.add(Line{Style::whisker, {{from, kMiddle}, {end, kMiddle}}, {{"open", ""}}});
+  scene.add(Mark{Style::result,
+                 high ? Shape::arrow_right : Shape::arrow_left,
+                 {end + (high ? -6 : 6), kMiddle},
+                 9.0,
+                 "",
+                 {{"bound", high ? "at-least" : "at-most"}}});
+}
+
 struct MarkLook {
   Shape shape;
   Style style;
@@ -277,7 +292,7 @@ std::string resultWords(const StripInput& in) {
   std::string out = in.result_words;
   if (!in.uncertainty_words.empty()) out += " ± " + in.uncertainty_words;
   if (!in.unit.empty()) out += " " + in.unit;
-  return in.finding == Finding::missing ? out + " so far" : out;
+  return in.finding == Finding::missing && in.known == Known::value ? out + " so far" : out;
 }
 
 std::string sentence(const StripInput& in) {
@@ -335,6 +350,7 @@ Result<Scene> evidenceStrip(const StripInput& input) {
     addTarget(scene, input, scale);
     addReadings(scene, input, scale);
     addWhisker(scene, input, scale);
+    addOpenSide(scene, input, scale);
   }
   addResult(scene, footing, input, scale);
   addFurtherWords(footing, input, scale);

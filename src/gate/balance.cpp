@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "platemark/gate/counts.h"
+
 namespace platemark::gate {
 namespace {
 
@@ -19,14 +21,29 @@ struct Event {
   bool takes_only = false;  ///< says what is taken away, not what is left
 };
 
+void add(Counts& to, const Counts& more) {
+  to.good += more.good;
+  to.samples += more.samples;
+  to.rework += more.rework;
+  for (const auto& [reason, n] : more.scrap) to.scrap[reason] += n;
+}
+
+/// The runs of one step together, as stepTotals() has them.
+Event eventOf(const BatchState& batch, const StepTotal& total) {
+  Event event{total.runs.back(), std::string(word(total.step)), {}, total.step == Step::sample};
+  std::string what = total.operation;
+  for (const StepDone& run : batch.steps) {
+    if (std::find(total.runs.begin(), total.runs.end(), run.fact) == total.runs.end()) continue;
+    add(event.counts, run.counts);
+    if (total.runs.size() == 1) what = run.what;
+  }
+  if (!what.empty()) event.step += ", " + what;
+  return event;
+}
+
 std::vector<Event> stepsOf(const BatchState& batch) {
   std::vector<Event> events;
-  for (const StepDone& step : batch.steps) {
-    if (!step.counted || step.corrected_by) continue;
-    std::string words(word(step.step));
-    if (!step.what.empty()) words += ", " + step.what;
-    events.push_back({step.fact, std::move(words), step.counts, false});
-  }
+  for (const StepTotal& total : stepTotals(batch)) events.push_back(eventOf(batch, total));
   return events;
 }
 

@@ -4,18 +4,12 @@
 #include <cmath>
 
 #include "findings.h"
+#include "platemark/gate/counts.h"
 #include "platemark/gate/permission.h"
+#include "platemark/gate/weighing.h"
 
 namespace platemark::gate {
 namespace {
-
-std::int64_t sum(const std::map<std::string, std::int64_t>& counts) {
-  std::int64_t total = 0;
-  for (const auto& [reason, n] : counts) total += n;
-  return total;
-}
-
-std::int64_t accountedFor(const Counts& c) { return c.good + sum(c.scrap) + c.samples + c.rework; }
 
 bool isBefore(Step a, Step b) { return static_cast<int>(a) < static_cast<int>(b); }
 
@@ -86,27 +80,33 @@ void addOperations(std::vector<Finding>& findings, const BatchFile& file) {
   }
 }
 
+std::string titleOf(const StepTotal& total) {
+  std::string title(word(total.step));
+  if (!total.operation.empty()) title += ", " + total.operation;
+  if (total.runs.size() > 1) title += fmt::format(" ({} runs)", total.runs.size());
+  return title;
+}
+
 /// What came in must be good, scrap, sample or rework: a difference is said in pieces.
 void addCounts(std::vector<Finding>& findings, const BatchFile& file) {
-  std::int64_t in = file.batch.opened.plates;
   bool balanced = true;
-  for (const StepDone& step : file.batch.steps) {
-    if (!step.counted || step.corrected_by) continue;
-    const std::int64_t out = accountedFor(step.counts);
-    if (out != in) {
-      balanced = false;
-      findings.push_back(requirement(
-          "counts", "Counts", FindingWord::missing,
-          fmt::format("{}: {} pieces went in, {} are accounted for; {} {}.", word(step.step), in,
-                      out, std::abs(in - out), in > out ? "are missing" : "too many"),
-          std::string(crewOf(step.step)), {step.fact}));
-    }
-    in = step.counts.good;
+  for (const StepTotal& total : stepTotals(file.batch)) {
+    if (total.out == total.in) continue;
+    balanced = false;
+    const std::int64_t off = std::abs(total.in - total.out);
+    findings.push_back(
+        requirement("counts", "Counts", FindingWord::missing,
+                    fmt::format("{}: {} pieces went in, {} are accounted for; {} {}.",
+                                titleOf(total), total.in, total.out, off,
+                                total.in < total.out ? "too many"
+                                : off == 1           ? "is missing"
+                                                     : "are missing"),
+                    std::string(crewOf(total.step)), total.runs));
   }
   if (balanced)
-    findings.push_back(
-        requirement("counts", "Counts", FindingWord::inside,
-                    fmt::format("The counts balance at every step; {} pads are good.", in)));
+    findings.push_back(requirement(
+        "counts", "Counts", FindingWord::inside,
+        fmt::format("The counts balance at every step; {} pads are good.", goodPads(file.batch))));
 }
 
 void addLot(std::vector<Finding>& findings, const LotState& lot) {
@@ -177,9 +177,7 @@ void addWeighing(std::vector<Finding>& findings, const MixState& mix, const Form
   const double tolerance = asked->tolerance.value.value() *
                            findUnit(asked->tolerance.unit)->factor /
                            findUnit(asked->wanted.unit)->factor;
-  // Half a unit of the twelfth digit, so that 8.96 + 0.05 is not outside 9.01 by a binary rounding.
-  const double rounding = 1e-12 * wanted;
-  if (std::abs(total.mass - wanted) <= tolerance + rounding) return;
+  if (whereWeighed(total.mass, wanted, tolerance) == FindingWord::inside) return;
   findings.push_back(requirement(
       "weighing", title, FindingWord::not_met,
       fmt::format("{}: {} was weighed, {} ± {} was wanted.", title,

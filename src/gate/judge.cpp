@@ -80,6 +80,21 @@ VerdictGiven judgeLot(const LotFile& file) {
   return sealed(std::move(verdict));
 }
 
+VerdictGiven judgeSetUp(const SetUpFile& file) {
+  VerdictGiven verdict;
+  verdict.gate = Gate::set_up;
+  verdict.subject = {"set-up", file.set_up.made.set_up};
+  verdict.seen = file.seen;
+  verdict.plan = file.plan.code;
+  verdict.plan_issue = file.plan_issue;
+  ControlPlan of_operation = file.plan;
+  std::erase_if(of_operation.lines,
+                [&](const PlanLine& line) { return line.operation != file.set_up.made.operation; });
+  verdict.findings = compareWithPlan(Gate::set_up, of_operation, file.plan_issue,
+                                     file.set_up.evidence, file.adoptions);
+  return sealed(std::move(verdict));
+}
+
 VerdictGiven judgeBatch(Gate gate, const BatchFile& file) {
   VerdictGiven verdict;
   verdict.gate = gate;

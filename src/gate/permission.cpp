@@ -57,6 +57,16 @@ Obstacles openHolds(const std::vector<Hold>& holds) {
   return obstacles;
 }
 
+Obstacles heldLots(const std::vector<LotState>& lots) {
+  Obstacles obstacles;
+  for (const LotState& lot : lots)
+    for (const Hold& hold : lot.holds)
+      if (!hold.lifted_by)
+        obstacles.push_back({fmt::format("Lot {} in it is on hold: {}", lot.received.lot, hold.why),
+                             "quality manager", "settle it, then lift the hold"});
+  return obstacles;
+}
+
 Obstacles mayUseLot(const LotState& lot, std::string_view wanted_material, Day today) {
   Obstacles obstacles;
   const LotReceived& r = lot.received;
@@ -142,10 +152,45 @@ Obstacles mayOperate(const Person& person, Operation operation, Day today) {
            "quality manager", "let somebody with the permit do it, or have the permit issued"}};
 }
 
-std::vector<std::string> gaugeDoubts(const Gauge& gauge, Day taken) {
-  if (taken <= gauge.calibration_due) return {};
-  return {fmt::format("gauge {} was out of calibration since {}", gauge.code,
-                      formatDay(gauge.calibration_due))};
+std::vector<std::string> gaugeDoubts(const Gauge& gauge,
+                                     const std::optional<GaugeCheckState>& check, Day taken) {
+  std::vector<std::string> doubts;
+  if (gauge.calibration_due < taken)
+    doubts.push_back(fmt::format("gauge {} was out of calibration since {}", gauge.code,
+                                 formatDay(gauge.calibration_due)));
+  if (gauge.daily_check && !check)
+    doubts.push_back(fmt::format("gauge {} was not checked with its {} on {}", gauge.code,
+                                 gauge.daily_check->reference, formatDay(taken)));
+  if (gauge.daily_check && check && !check->checked.passed)
+    doubts.push_back(fmt::format("gauge {} failed its check on {} (fact {})", gauge.code,
+                                 formatDay(taken), check->fact));
+  return doubts;
+}
+
+Obstacles mayExtend(const LotState& lot, const Material& material, Day use_by, Day today) {
+  const std::string& id = lot.received.lot;
+  if (!lot.gate.verdict || lot.gate.overtaken_by || lot.gate.outcome != Outcome::conforms)
+    return {{fmt::format("Lot {} has no verdict that conforms and has seen everything.", id),
+             "laboratory technician", "test the lot again and judge it"}};
+  const Sequence since = lot.extended_by.value_or(lot.received_fact);
+  const bool again = std::any_of(lot.evidence.begin(), lot.evidence.end(), [&](const Evidence& e) {
+    return e.repeat && !e.corrected_by && e.figure > since && e.figure < *lot.gate.verdict;
+  });
+  Obstacles obstacles;
+  if (!again)
+    obstacles.push_back({fmt::format("Lot {} has not been tested again since its use-by day was "
+                                     "set.",
+                                     id),
+                         "laboratory technician", "take its readings once more and judge it"});
+  if (!material.shelf_life_days)
+    obstacles.push_back({fmt::format("{} has no shelf life on file.", material.code),
+                         "quality manager", "issue the material with its shelf life"});
+  else if (const Day last = addDays(today, static_cast<int>(*material.shelf_life_days));
+           last < use_by)
+    obstacles.push_back({fmt::format("{} may be kept {} days: until {} from today.", material.code,
+                                     *material.shelf_life_days, formatDay(last)),
+                         "quality manager", "choose a day up to that"});
+  return obstacles;
 }
 
 Error refusal(std::string what, Obstacles obstacles) {

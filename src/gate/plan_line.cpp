@@ -82,6 +82,9 @@ double differenceInUnit(const Measure& measure, const Measure& like) {
   return measure.value.value() * findUnit(measure.unit)->factor / findUnit(like.unit)->factor;
 }
 
+/// A difference of temperatures is in kelvin.
+std::string differenceUnit(const std::string& unit) { return unit == "Cel" ? "K" : unit; }
+
 bool comparable(const Measure& a, const Measure& b) {
   const Result<UnitRow> x = findUnit(a.unit), y = findUnit(b.unit);
   return x && y && x->kind == y->kind && (x->kind != Kind::hardness || x->code == y->code);
@@ -288,10 +291,40 @@ std::optional<Finding> outsideByBound(Finding finding, const PlanLine& line, con
     const Measure& bound = below ? *value->at_most : *value->at_least;
     finding.word = below ? FindingWord::outside_below : FindingWord::outside_above;
     finding.result = bound;
+    (below ? finding.at_most : finding.at_least) = bound;
     finding.sentence = fmt::format(
         "{}: {} {}, outside ({} [{}]). {}", line.words, below ? "at most" : "at least",
         shown(bound, limit), limitWords(limit), sourceWords(limit.source), value->why.value_or(""));
     return finding;
+  }
+  return {};
+}
+
+/// What is known of the one result that is there and not determined.
+void tellBounds(Finding& finding, const Gathered& gathered, const Limit& limit) {
+  if (gathered.bounded.size() != 1 || gathered.set_aside.size() != 1) return;
+  const FigureValue& only = *gathered.bounded.front();
+  if (!comparable(only.value, limit.lower ? *limit.lower : *limit.upper)) return;
+  finding.at_least = only.at_least;
+  finding.at_most = only.at_most;
+}
+
+/// Under simple acceptance the value decides; that its uncertainty reaches over the limit is said.
+std::optional<std::string> crossingNote(const PlanLine& line, const Counted& result,
+                                        const Limit& limit) {
+  if (line.probability || !result.u) return {};
+  for (const std::optional<Measure>& bound : {limit.lower, limit.upper}) {
+    if (!bound) continue;
+    const double expanded = 2 * differenceInUnit(*result.u, *bound);
+    const double distance = std::abs(inUnit(result.value, *bound) - bound->value.value());
+    if (distance >= expanded - rounding(*bound)) continue;
+    const Measure shown_u{Decimal::fixed(expanded, shownDecimals(result.value, *bound)),
+                          differenceUnit(bound->unit)};
+    const bool inside = place(line, result, limit) == FindingWord::inside;
+    return fmt::format(
+        "{} the limit, but its uncertainty of ± {} (k = 2) reaches {} it; the plan decides by the "
+        "value alone.",
+        inside ? "Inside" : "Outside", format(shown_u), inside ? "past" : "back inside");
   }
   return {};
 }
@@ -319,6 +352,7 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
     if (limit.source.confirmed || adopted)
       if (std::optional<Finding> outside = outsideByBound(finding, line, limit, gathered))
         return *outside;
+    tellBounds(finding, gathered, limit);
     finding.word = FindingWord::missing;
     finding.sentence = missingSentence(line, gathered);
     return finding;
@@ -331,6 +365,7 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
   const Counted result = worst(line, gathered.counted, limit);
   finding.result = result.value;
   finding.u = result.u;
+  finding.note = crossingNote(line, result, limit);
   finding.word = place(line, result, limit);
   finding.sentence = comparedSentence(line, result, limit, finding.word);
   const bool outside =

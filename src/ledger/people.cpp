@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdio>
 #include <mutex>
 #include <semaphore>
 
@@ -91,6 +92,21 @@ std::string hashPassword(std::string_view password, const HashCost& cost) {
                             crypto_pwhash_ALG_ARGON2ID13) != 0)
     throw std::bad_alloc();
   return hash;
+}
+
+/// The cost that a hash names: "$argon2id$v=19$m=65536,t=3,p=1$…", m in KiB.
+HashCost costOf(const std::string& hash) {
+  HashCost cost{0, 0};
+  std::size_t kibibytes = 0;
+  if (const auto at = hash.find("$m=");
+      at != std::string::npos &&
+      std::sscanf(hash.c_str() + at, "$m=%zu,t=%llu", &kibibytes, &cost.passes) == 2)
+    cost.bytes = kibibytes * 1024;
+  return cost;
+}
+
+bool isCheaper(const HashCost& cost, const HashCost& wanted) {
+  return cost.passes < wanted.passes || cost.bytes < wanted.bytes;
 }
 
 bool passwordFits(const std::string& hash, std::string_view password) {
@@ -212,6 +228,7 @@ class SqlitePeople final : public People {
         return wrongLogin();
       }
       if (!passwordFits(hash, password)) return wrongLogin();
+      strengthen(*number, hash, password);
       return *card(*number);
     } catch (const std::exception& e) {
       return storageFault(e);
@@ -238,18 +255,10 @@ class SqlitePeople final : public People {
     if (Result<void> sound = checkPassword(new_password); !sound) return sound;
     if (Result<Signer> known = unlock(number, old_password); !known) return known.error();
     try {
+      const std::string before = hashOf(number);
       Secret seed(crypto_sign_SEEDBYTES);
       if (!open(seed, *sealedOf(number), old_password)) return wrongLogin();
-      const std::string hash = hashPassword(new_password, cost_);
-      const Sealed sealed = seal(seed.bytes, new_password, cost_);
-      const std::lock_guard lock(mutex_);
-      SQLite::Statement s(db_,
-                          "UPDATE person SET password_hash = ?, salt = ?, nonce = ?, sealed_seed = "
-                          "?, passes = ?, memory_bytes = ? WHERE number = ?");
-      s.bind(1, hash);
-      bindSealed(s, 2, sealed);
-      s.bind(7, number);
-      s.exec();
+      reseal(number, before, seed, new_password);
     } catch (const std::exception& e) {
       return storageFault(e);
     }
@@ -291,6 +300,37 @@ class SqlitePeople final : public People {
   }
 
  private:
+  /// What was hashed or sealed at less than today's cost is done again while the password is at
+  /// hand. Signing in does not depend on it.
+  void strengthen(PersonNumber number, const std::string& hash, std::string_view password) {
+    try {
+      const std::optional<Sealed> sealed = sealedOf(number);
+      if (!sealed || !(isCheaper(costOf(hash), cost_) || isCheaper(sealed->cost, cost_))) return;
+      Secret seed(crypto_sign_SEEDBYTES);
+      if (open(seed, *sealed, password)) reseal(number, hash, seed, password);
+    } catch (const std::exception&) {
+      // The next sign-in tries again.
+    }
+  }
+  /// Nothing is written when the password was changed meanwhile.
+  void reseal(PersonNumber number, const std::string& hash_before, const Secret& seed,
+              std::string_view password) {
+    const std::string hash = hashPassword(password, cost_);
+    const Sealed sealed = seal(seed.bytes, password, cost_);
+    const std::lock_guard lock(mutex_);
+    SQLite::Statement s(db_,
+                        "UPDATE person SET password_hash = ?, salt = ?, nonce = ?, sealed_seed = "
+                        "?, passes = ?, memory_bytes = ? WHERE number = ? AND password_hash = ?");
+    s.bind(1, hash);
+    bindSealed(s, 2, sealed);
+    s.bind(7, number);
+    s.bind(8, hash_before);
+    s.exec();
+  }
+  std::string hashOf(PersonNumber number) const {
+    const std::lock_guard lock(mutex_);
+    return textOf(number, "SELECT password_hash FROM person WHERE number = ?");
+  }
   static PersonCard cardFrom(SQLite::Statement& s) {
     return {s.getColumn(0).getInt64(), s.getColumn(1).getString(), s.getColumn(2).getString(),
             s.getColumn(3).getString()};

@@ -1,8 +1,12 @@
 #include "platemark/paper/batch_record.h"
 
 #include "parts.h"
+#include "platemark/words/words.h"
 
 namespace platemark::paper {
+
+using words::say;
+
 namespace {
 
 /// A section with a table: one row for each item, its remark under the first cell.
@@ -22,16 +26,16 @@ Cell remarked(Cell cell, const std::string& remark) {
 
 void addSteps(Paper& paper, const std::vector<StepRow>& steps) {
   Table table{"",
-              {{"When", 62},
-               {"Step and facts", 168},
-               {"In", 46, Align::right},
-               {"Good", 46, Align::right},
-               {"Scrap", 46, Align::right},
-               {"Samples", 54, Align::right},
-               {"Balance", 96}},
+              {{say("papers.column.when"), 62},
+               {say("papers.steps.step"), 168},
+               {say("papers.steps.in"), 46, Align::right},
+               {say("papers.steps.good"), 46, Align::right},
+               {say("papers.steps.scrap"), 46, Align::right},
+               {say("papers.steps.samples"), 54, Align::right},
+               {say("papers.steps.balance"), 96}},
               {},
-              "None: no step is on record."};
-  addList(paper, "Line of descent, in time order", table, steps, [](const StepRow& s) {
+              say("papers.steps.none")};
+  addList(paper, say("papers.steps.title"), table, steps, [](const StepRow& s) {
     Cell step{.words = s.step, .note = s.facts, .remark = s.remark, .bold = true};
     return std::vector<Cell>{plain(s.when),   step,           plain(s.in),
                              plain(s.good),   plain(s.scrap), plain(s.samples),
@@ -40,12 +44,15 @@ void addSteps(Paper& paper, const std::vector<StepRow>& steps) {
 }
 
 void addLots(Paper& paper, const std::vector<LotRow>& lots) {
-  Table table{
-      "",
-      {{"Lot", 3}, {"Ingredient", 5}, {"Supplier and certificate", 5}, {"Cleared", 5}, {"Used", 4}},
-      {},
-      "None: no lot is on record as used."};
-  addList(paper, "Lots used", table, lots, [](const LotRow& l) {
+  Table table{"",
+              {{say("papers.column.lot"), 3},
+               {say("papers.column.ingredient"), 5},
+               {say("papers.lots.supplier"), 5},
+               {say("papers.lots.cleared"), 5},
+               {say("papers.lots.used"), 4}},
+              {},
+              say("papers.lots.none")};
+  addList(paper, say("papers.lots.title"), table, lots, [](const LotRow& l) {
     return std::vector<Cell>{coded(l.lot), remarked(plain(l.ingredient), l.remark),
                              plain(l.supplier), plain(l.cleared), plain(l.used)};
   });
@@ -53,17 +60,17 @@ void addLots(Paper& paper, const std::vector<LotRow>& lots) {
 
 void addWeighings(Paper& paper, const std::vector<WeighingRow>& weighings) {
   Table table{"",
-              {{"Mix", 42},
-               {"Ingredient", 80},
-               {"Lot", 46},
-               {"Asked", 72, Align::right},
-               {"Weighed", 54, Align::right},
-               {"Balance", 50},
-               {"When", 70},
-               {"Who", 34}},
+              {{say("papers.weighings.mix"), 42},
+               {say("papers.column.ingredient"), 80},
+               {say("papers.column.lot"), 46},
+               {say("papers.weighings.asked"), 72, Align::right},
+               {say("papers.weighings.weighed"), 54, Align::right},
+               {say("papers.column.balance"), 50},
+               {say("papers.column.when"), 70},
+               {say("papers.column.who"), 34}},
               {},
-              "None: no weighing is on record."};
-  addList(paper, "Weighings", table, weighings, [](const WeighingRow& w) {
+              say("papers.weighings.none")};
+  addList(paper, say("papers.weighings.title"), table, weighings, [](const WeighingRow& w) {
     return std::vector<Cell>{coded(w.mix),      remarked(plain(w.ingredient), w.remark),
                              coded(w.lot),      plain(w.asked),
                              strong(w.weighed), coded(w.gauge),
@@ -73,15 +80,15 @@ void addWeighings(Paper& paper, const std::vector<WeighingRow>& weighings) {
 
 void addChargeChecks(Paper& paper, const std::vector<ChargeCheckRow>& checks) {
   Table table{"",
-              {{"When", 3},
-               {"Cavity", 3},
-               {"Charge weight", 3, Align::right},
-               {"Limit", 3},
-               {"Balance", 2},
-               {"Who", 2}},
+              {{say("papers.column.when"), 3},
+               {say("papers.charges.cavity"), 3},
+               {say("papers.charges.weight"), 3, Align::right},
+               {say("papers.charges.limit"), 3},
+               {say("papers.column.balance"), 2},
+               {say("papers.column.who"), 2}},
               {},
-              "None: no charge weight was checked."};
-  addList(paper, "Charge-weight checks", table, checks, [](const ChargeCheckRow& c) {
+              say("papers.charges.none")};
+  addList(paper, say("papers.charges.title"), table, checks, [](const ChargeCheckRow& c) {
     return std::vector<Cell>{plain(c.when),    remarked(plain(c.cavity), c.remark),
                              strong(c.weight), plain(c.limit),
                              coded(c.gauge),   plain(c.who)};
@@ -90,10 +97,13 @@ void addChargeChecks(Paper& paper, const std::vector<ChargeCheckRow>& checks) {
 
 void addPlates(Paper& paper, const std::vector<PlateRow>& plates) {
   Table table{"",
-              {{"Lot", 2}, {"Plates", 4}, {"Preparation", 5}, {"Adhesive", 5}},
+              {{say("papers.column.lot"), 2},
+               {say("papers.plates.plates"), 4},
+               {say("papers.plates.preparation"), 5},
+               {say("papers.plates.adhesive"), 5}},
               {},
-              "None: no plate lot is on record."};
-  addList(paper, "Plates", table, plates, [](const PlateRow& p) {
+              say("papers.plates.none")};
+  addList(paper, say("papers.plates.title"), table, plates, [](const PlateRow& p) {
     return std::vector<Cell>{coded(p.lot), remarked(plain(p.plates), p.remark),
                              plain(p.preparation), plain(p.adhesive)};
   });
@@ -101,10 +111,14 @@ void addPlates(Paper& paper, const std::vector<PlateRow>& plates) {
 
 void addSamples(Paper& paper, const std::vector<SampleRow>& samples) {
   Table table{"",
-              {{"Sample", 2}, {"Drawn", 3}, {"From", 4}, {"For", 4}, {"Where it is", 3}},
+              {{say("papers.samples.sample"), 2},
+               {say("papers.samples.drawn"), 3},
+               {say("papers.samples.from"), 4},
+               {say("papers.samples.purpose"), 4},
+               {say("papers.samples.where"), 3}},
               {},
-              "None: no sample was drawn."};
-  addList(paper, "Samples", table, samples, [](const SampleRow& s) {
+              say("papers.samples.none")};
+  addList(paper, say("papers.samples.title"), table, samples, [](const SampleRow& s) {
     return std::vector<Cell>{coded(s.sample), plain(s.drawn), remarked(plain(s.from), s.remark),
                              plain(s.purpose), plain(s.whereabouts)};
   });
@@ -112,16 +126,16 @@ void addSamples(Paper& paper, const std::vector<SampleRow>& samples) {
 
 void addReadings(Paper& paper, const std::vector<ReadingRow>& readings) {
   Table table{"",
-              {{"Characteristic", 110},
-               {"Piece", 60},
-               {"Reading", 76, Align::right},
-               {"Gauge", 50},
-               {"Calibration due", 62},
-               {"When", 76},
-               {"Who", 40}},
+              {{say("papers.readings.characteristic"), 110},
+               {say("papers.readings.piece"), 60},
+               {say("papers.readings.reading"), 76, Align::right},
+               {say("papers.column.gauge"), 50},
+               {say("papers.readings.calibration"), 62},
+               {say("papers.column.when"), 76},
+               {say("papers.column.who"), 40}},
               {},
-              "None: no reading is on record."};
-  addList(paper, "Readings as read", table, readings, [](const ReadingRow& r) {
+              say("papers.readings.none")};
+  addList(paper, say("papers.readings.title"), table, readings, [](const ReadingRow& r) {
     return std::vector<Cell>{remarked(plain(r.characteristic), r.remark),
                              plain(r.piece),
                              strong(r.reading),
@@ -134,10 +148,14 @@ void addReadings(Paper& paper, const std::vector<ReadingRow>& readings) {
 
 void addCorrections(Paper& paper, const std::vector<CorrectionRow>& corrections) {
   Table table{"",
-              {{"Fact", 3}, {"What", 6}, {"Reason given", 5}, {"Recorded", 3}, {"Who", 2}},
+              {{say("papers.corrections.fact"), 3},
+               {say("papers.corrections.what"), 6},
+               {say("papers.corrections.reason"), 5},
+               {say("papers.corrections.recorded"), 3},
+               {say("papers.column.who"), 2}},
               {},
-              "None: no fact of this batch was corrected or entered late."};
-  addList(paper, "Corrected and late facts", table, corrections, [](const CorrectionRow& c) {
+              say("papers.corrections.none")};
+  addList(paper, say("papers.corrections.title"), table, corrections, [](const CorrectionRow& c) {
     return std::vector<Cell>{strong(c.fact), plain(c.what), plain(c.reason), plain(c.recorded),
                              plain(c.who)};
   });
@@ -145,19 +163,24 @@ void addCorrections(Paper& paper, const std::vector<CorrectionRow>& corrections)
 
 void addDispositions(Paper& paper, const std::vector<DispositionRow>& dispositions) {
   Table table{"",
-              {{"Disposition", 3}, {"In words", 7}, {"When", 3}, {"Who", 3}},
+              {{say("papers.dispositions.disposition"), 3},
+               {say("papers.dispositions.words"), 7},
+               {say("papers.column.when"), 3},
+               {say("papers.column.who"), 3}},
               {},
-              "None: nothing has been decided about this batch."};
-  addList(paper, "Dispositions", table, dispositions, [](const DispositionRow& d) {
-    return std::vector<Cell>{strong(d.disposition), plain(d.words), plain(d.when), plain(d.who)};
-  });
+              say("papers.dispositions.none")};
+  addList(paper, say("papers.dispositions.title"), table, dispositions,
+          [](const DispositionRow& d) {
+            return std::vector<Cell>{strong(d.disposition), plain(d.words), plain(d.when),
+                                     plain(d.who)};
+          });
 }
 
 }  // namespace
 
 Result<Paper> batchRecordPaper(const BatchRecordContent& content) {
   const CertificateContent& shared = content.certificate;
-  Paper paper = blankPaper(shared.head, "Batch record");
+  Paper paper = blankPaper(shared.head, say("papers.record.title"));
   addHead(paper, shared.head);
   addVerdict(paper, shared.verdict);
   addDispositions(paper, content.dispositions);

@@ -1,6 +1,7 @@
 #include "platemark/paper/certificate.h"
 
 #include "parts.h"
+#include "platemark/words/words.h"
 
 namespace platemark::paper {
 namespace {
@@ -22,15 +23,17 @@ Error unsignedCertificate(const std::string& batch) {
 
 Result<Paper> certificatePaper(const CertificateContent& content) {
   if (content.signatures.empty()) return unsignedCertificate(content.head.batch);
-  Paper paper = blankPaper(content.head, "Release certificate");
+  Paper paper = blankPaper(content.head, words::say("papers.certificate.title"));
   addHead(paper, content.head);
   addVerdict(paper, content.verdict);
   if (auto added = addResults(paper, content.results); !added) return added.error();
-  if (auto added = addCure(paper, content.cure); !added) return added.error();
   addAdopted(paper, content.adopted);
   addSignatures(paper, content.signatures);
   addAnchor(paper, content.head);
   addCaution(paper);
+  // What decides and who answers for it is read together; the chart is the page behind it.
+  paper.blocks.emplace_back(Break{});
+  if (auto added = addCure(paper, content.cure); !added) return added.error();
   return paper;
 }
 

@@ -1,8 +1,8 @@
 #include "flow.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include "platemark/words/words.h"
 
 namespace platemark::paper {
 namespace {
@@ -75,12 +75,12 @@ void Flow::runningHead() {
 void Flow::runningFoot() {
   constexpr double kLine = Sheet::height - 46.0;
   pen_.rule(Sheet::left, kLine, Sheet::body_width, 0.5, figure::Tone::ink);
-  const std::string left =
-      fmt::format("Chain head {} · {}", paper_.chain_head, paper_.program_version);
+  const std::string left = words::say(
+      "papers.foot.record", {{"head", paper_.chain_head}, {"program", paper_.program_version}});
   constexpr double kLeftWidth = Sheet::body_width - 90;
   const Setting anchor = type_.set(left, {.size = 8.0}, kLeftWidth);
   pen_.cutWords(anchor, Sheet::left, kLine + 4, PANGO_ELLIPSIZE_END);
-  const std::string right = fmt::format("page {} of {}", page_, pages_);
+  const std::string right = words::say("papers.foot.page", {{"n", page_}, {"all", pages_}});
   const Setting number = type_.set(right, {.size = 8.0, .align = Align::right}, 84);
   pen_.words(number, Sheet::right - 84, kLine + 4);
 }

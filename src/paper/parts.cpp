@@ -1,8 +1,11 @@
 #include "parts.h"
 
-#include <fmt/format.h>
+#include "platemark/words/words.h"
 
 namespace platemark::paper {
+
+using words::say;
+
 namespace {
 
 void addSection(Paper& paper, const std::string& words) {
@@ -16,11 +19,12 @@ Result<Row> resultRow(const ResultWords& result) {
   Cell what{.words = result.characteristic, .note = result.detail, .bold = true};
   Cell finding{.words = figure::findingWords(result.strip.finding)};
   finding.mark = figure::findingMark(result.strip.finding);
+  if (result.crosses) finding.remark = say("papers.results.crosses");
   Cell where;
   where.drawing = std::move(*strip);
   Cell limit{.words = result.limit, .note = result.source};
-  if (result.standing == "confirmed") {
-    limit.note += ", confirmed";
+  if (result.standing.empty()) {
+    limit.note += say("papers.limit.confirmed");
   } else {
     limit.remark = result.standing;  // a limit that nobody confirmed must not be overlooked
   }
@@ -34,13 +38,7 @@ Row numberedRow(const NumberedWords& marked) {
 
 }  // namespace
 
-const std::string& caution() {
-  static const std::string words =
-      "The results on this paper support the decision. They do not replace the approval authority, "
-      "the legal text "
-      "in force or the judgement of the responsible person.";
-  return words;
-}
+std::string caution() { return say("papers.caution"); }
 
 Cell plain(std::string words) { return {.words = std::move(words)}; }
 Cell coded(std::string words) { return {.words = std::move(words), .code = true}; }
@@ -51,7 +49,8 @@ Paper blankPaper(const BatchHead& head, const std::string& title) {
   paper.title = title;
   paper.record_id = head.batch;
   paper.author = head.plant;
-  paper.chain_head = fmt::format("{} at fact {}", head.chain_head_short, head.sequence);
+  paper.chain_head =
+      say("papers.foot.head", {{"head", head.chain_head_short}, {"sequence", head.sequence}});
   paper.program_version = head.program_version;
   paper.created = head.created;
   return paper;
@@ -60,16 +59,16 @@ Paper blankPaper(const BatchHead& head, const std::string& title) {
 void addHead(Paper& paper, const BatchHead& head) {
   paper.blocks.emplace_back(Heading{1, paper.title});
   FactGrid grid;
-  grid.facts = {{"Batch (stamp)", head.batch, true},
-                {"Plant", head.plant},
-                {"Part", head.part, true},
-                {"Compound", head.compound_issue},
-                {"What it is", head.part_words},
-                {"Control plan", head.control_plan},
-                {"Issued", head.issued},
-                {"Times", head.zone}};
+  grid.facts = {{say("papers.head.batch"), head.batch, true},
+                {say("papers.head.plant"), head.plant},
+                {say("papers.head.part"), head.part, true},
+                {say("papers.head.compound"), head.compound_issue},
+                {say("papers.head.part_words"), head.part_words},
+                {say("papers.head.plan"), head.control_plan},
+                {say("papers.head.issued"), head.issued},
+                {say("papers.head.times"), head.zone}};
   paper.blocks.emplace_back(std::move(grid));
-  paper.blocks.emplace_back(Paragraph{"Counts: " + head.counts});
+  paper.blocks.emplace_back(Paragraph{say("papers.head.counts", {{"counts", head.counts}})});
 }
 
 void addVerdict(Paper& paper, const VerdictWords& verdict) {
@@ -79,17 +78,17 @@ void addVerdict(Paper& paper, const VerdictWords& verdict) {
 }
 
 Result<void> addResults(Paper& paper, const std::vector<ResultWords>& results) {
-  addSection(paper, "Results");
+  addSection(paper, say("papers.results.title"));
   Table table{"results",
-              {{"Characteristic", 80},
-               {"Result, ± at k = 2", 80},
-               {"n", 22, Align::right},
-               {"Finding", 56},
-               {"Where it lies", 118},
-               {"Limit and source", 71},
-               {"Method", 78}},
+              {{say("papers.results.characteristic"), 78},
+               {say("papers.results.result"), 68},
+               {say("papers.results.n"), 16, Align::right},
+               {say("papers.results.finding"), 50},
+               {say("papers.results.where"), 104},
+               {say("papers.results.limit"), 114},
+               {say("papers.results.method"), 75}},
               {},
-              "None: no characteristic has been judged."};
+              say("papers.results.none")};
   for (const ResultWords& result : results) {
     auto row = resultRow(result);
     if (!row) return row.error();
@@ -97,43 +96,39 @@ Result<void> addResults(Paper& paper, const std::vector<ResultWords>& results) {
   }
   paper.blocks.emplace_back(std::move(table));
   if (!results.empty()) {
-    paper.blocks.emplace_back(Paragraph{
-        "Strip: thick ticks are the limits, hatching is outside, short ticks above are "
-        "single readings, the whisker is the expanded uncertainty (k\u00a0=\u00a02); a hollow tick "
-        "is an unconfirmed limit, an arrow a value off the scale.",
-        Voice::note});
+    paper.blocks.emplace_back(Paragraph{say("papers.results.legend"), Voice::note});
   }
   return {};
 }
 
 Result<void> addCure(Paper& paper, const std::optional<CureWords>& cure) {
-  addSection(paper, "Cure");
+  addSection(paper, say("papers.cure.title"));
   if (!cure) {
-    paper.blocks.emplace_back(Paragraph{"None: no cure is on record for this batch."});
+    paper.blocks.emplace_back(Paragraph{say("papers.cure.none")});
     return {};
   }
   auto chart = figure::cureChart(cure->chart);
   if (!chart) return chart.error();
   paper.blocks.emplace_back(Paragraph{cure->chart.reading});
-  paper.blocks.emplace_back(Drawing{
-      std::move(*chart),
-      "Recorded is solid (squares: the channel studied), calculated is dashed (long dashes: the "
-      "pad that decides); shaded is the programme window; a hatched stretch was not recorded."});
+  paper.blocks.emplace_back(Drawing{std::move(*chart), say("papers.cure.legend")});
   Table table{"marked on the chart",
-              {{"No.", 1}, {"Marked on the chart", 14}},
+              {{say("papers.cure.number"), 1}, {say("papers.cure.marked"), 14}},
               {},
-              "Marked on the chart: none; no fault and no gap."};
+              say("papers.cure.unmarked")};
   for (const NumberedWords& marked : cure->marked) table.rows.push_back(numberedRow(marked));
   paper.blocks.emplace_back(std::move(table));
   return {};
 }
 
 void addAdopted(Paper& paper, const std::vector<AdoptedLimit>& adopted) {
-  addSection(paper, "Limits adopted by the plant");
+  addSection(paper, say("papers.adopted.title"));
   Table table{"adopted limits",
-              {{"Limit", 4}, {"Document read", 6}, {"Adopted by", 3}, {"When", 3}},
+              {{say("papers.adopted.limit"), 4},
+               {say("papers.adopted.document"), 6},
+               {say("papers.adopted.who"), 3},
+               {say("papers.adopted.when"), 3}},
               {},
-              "None: every limit used is confirmed or marked above."};
+              say("papers.adopted.none")};
   for (const AdoptedLimit& limit : adopted) {
     table.rows.push_back(
         {{strong(limit.limit), plain(limit.document), plain(limit.who), plain(limit.when)}});
@@ -142,11 +137,14 @@ void addAdopted(Paper& paper, const std::vector<AdoptedLimit>& adopted) {
 }
 
 void addSignatures(Paper& paper, const std::vector<SignatureWords>& signatures) {
-  addSection(paper, "Signatures");
+  addSection(paper, say("papers.signatures.title"));
   Table table{"signatures",
-              {{"Meaning", 4}, {"Signed by", 4}, {"When", 3}, {"Fingerprint of the signature", 6}},
+              {{say("papers.signatures.meaning"), 4},
+               {say("papers.signatures.who"), 4},
+               {say("papers.adopted.when"), 3},
+               {say("papers.signatures.fingerprint"), 6}},
               {},
-              "None: nobody has signed. This paper releases nothing."};
+              say("papers.signatures.none")};
   for (const SignatureWords& signature : signatures) {
     Row row{{strong(signature.meaning), plain(signature.person), plain(signature.when),
              coded(signature.fingerprint)}};
@@ -157,14 +155,12 @@ void addSignatures(Paper& paper, const std::vector<SignatureWords>& signatures) 
 }
 
 void addAnchor(Paper& paper, const BatchHead& head) {
-  addSection(paper, "Place in the record");
-  Table table{"anchor", {{"Last fact seen", 1}, {"Chain head", 5}}, {}, ""};
+  addSection(paper, say("papers.anchor.title"));
+  Table table{
+      "anchor", {{say("papers.anchor.sequence"), 1}, {say("papers.anchor.head"), 5}}, {}, ""};
   table.rows.push_back({{coded(head.sequence), coded(head.chain_head)}});
   paper.blocks.emplace_back(std::move(table));
-  paper.blocks.emplace_back(
-      Paragraph{"Keep this pair: with it anyone can check that the record still ends, up to this "
-                "fact, as it did when this paper was made.",
-                Voice::note});
+  paper.blocks.emplace_back(Paragraph{say("papers.anchor.more"), Voice::note});
 }
 
 void addCaution(Paper& paper) { paper.blocks.emplace_back(Paragraph{caution(), Voice::caution}); }

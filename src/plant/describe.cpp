@@ -71,6 +71,19 @@ Result<Decimal> Codec<Decimal>::read(const Value& v, const std::string& path) {
   return wrongType(path, "a number as text, e.g. \"2.180\"");
 }
 
+Value withPlainNumbers(const Value& v) {
+  if (const std::string* typed = v.asString()) {
+    const Result<Measure> number = parseMeasure(*typed, "1");
+    return number && number->unit == "1" ? Codec<Measure>::write(*number) : v;
+  }
+  Value changed = v;
+  if (Value::Array* list = changed.asArray())
+    for (Value& item : *list) item = withPlainNumbers(item);
+  else if (Value::Object* object = changed.asObject(); object && !object->contains("unit"))
+    for (auto& [name, item] : *object) item = withPlainNumbers(item);
+  return changed;
+}
+
 Value Codec<Measure>::write(const Measure& m) {
   return Value::Object{{"value", m.value.text()}, {"unit", m.unit}};
 }

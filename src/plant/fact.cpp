@@ -3,7 +3,11 @@
 #include <algorithm>
 
 #include "platemark/plant/carton.h"
+#include "platemark/plant/container.h"
 #include "platemark/plant/disposition.h"
+#include "platemark/plant/gauge_check.h"
+#include "platemark/plant/line.h"
+#include "platemark/plant/set_up.h"
 
 namespace platemark {
 namespace {
@@ -38,7 +42,14 @@ constexpr FactKind kinds[] = {
     kind<Issued<StorePlace>>("place.issued", "a place of the store was issued"),
     kind<LotReceived>("lot.received", "a lot was received"),
     kind<LotDecided>("lot.decided", "a lot was cleared, held or refused"),
+    kind<LotExtended>("lot.extended", "a lot's use-by day was moved after a retest"),
+    kind<ContainersLabelled>("container.labelled", "containers of a lot were labelled"),
+    kind<ContainerReturned>("container.returned", "a part-used container came back"),
+    kind<GaugeChecked>("gauge.checked", "a gauge was checked"),
+    kind<SetUpMade>("set-up.made", "a machine was set up and made its first piece"),
     kind<BatchOpened>("batch.opened", "a batch was opened"),
+    kind<PlatesBlasted>("plates.blasted", "plates were blasted"),
+    kind<LineCleared>("line.cleared", "a machine was cleared of its last run"),
     kind<PlatesPrepared>("plates.prepared", "plates were prepared"),
     kind<MixOpened>("mix.opened", "a mix was opened"),
     kind<Weighed>("mix.weighed", "an ingredient was weighed"),

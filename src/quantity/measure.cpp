@@ -166,7 +166,36 @@ std::string format(const Measure& measure) {
   return symbol.empty() ? number : number + "\xC2\xA0" + symbol;
 }
 
+namespace {
+
+/// "0.38 1" → "0.38": the single "1" behind a space is no group of digits.
+std::optional<std::string_view> beforeUnitOne(std::string_view typed) {
+  while (!typed.empty() && typed.back() == ' ') typed.remove_suffix(1);
+  const std::string_view number =
+      typed.substr(0, typed.size() - std::min<std::size_t>(2, typed.size()));
+  const bool has_number = number.find_first_of("0123456789") != std::string_view::npos;
+  return typed.ends_with(" 1") && has_number ? std::optional(number) : std::nullopt;
+}
+
+}  // namespace
+
+std::optional<Error> plainNumberFault(const Measure& measure, std::string_view unit_code) {
+  if (measure.unit != "1" || unit_code == "1" || unit_code.empty()) return {};
+  const Result<UnitRow> expected = findUnit(unit_code);
+  Error error;
+  error.code = "unit.missing";
+  error.what = fmt::format("{} has no unit.", measure.value.text());
+  error.expected = fmt::format("a number with its unit, e.g. {} {}", measure.value.text(),
+                               expected ? expected->symbol : unit_code);
+  return error;
+}
+
 Result<Measure> parseMeasure(std::string_view typed, std::string_view unit_if_bare) {
+  if (const std::optional<std::string_view> plain = beforeUnitOne(typed)) {
+    const Result<Decimal> number = Decimal::parse(*plain);
+    if (!number) return number.error();
+    return Measure{*number, "1"};
+  }
   const auto last = typed.find_last_of("0123456789");
   // A unit may itself end in a digit ("N/cm2"): the number ends before the first letter or sign of
   // a unit.

@@ -18,14 +18,19 @@ struct Context {
   RecordingShelf recordings;
   bool behind_tls = false;  ///< cookies are then sent over TLS only
 
-  [[nodiscard]] std::optional<PersonNumber> signedIn(const http::Request& request);
+  [[nodiscard]] std::optional<PersonNumber> signedIn(const http::Request& request,
+                                                     Sessions::Use use = Sessions::Use::counts);
 };
 
 void addSessionRoutes(http::Router& router, Context& context);
 void addViewRoutes(http::Router& router, Context& context);
+void addStationRoutes(http::Router& router, Context& context);
 void addActRoutes(http::Router& router, Context& context);
 void addFileRoutes(http::Router& router, Context& context);
 void addLabelRoutes(http::Router& router, Context& context);
+/// After all routes are there.
+void keepDoor(http::Router& router, Context& context);
+inline constexpr std::string_view event_path = "/api/events";
 
 [[nodiscard]] http::Response answer(const Value& value, int status = 200);
 [[nodiscard]] http::Response answer(const Result<Value>& value);

@@ -51,6 +51,39 @@ std::vector<Permit> allPermits(Day today) {
   return permits;
 }
 
+/// What stands in the way of somebody who wants to make or erase a person.
+gate::Obstacles againstPeople(const House& house, PersonNumber asker) {
+  const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
+  const auto known = ledger::stateAs<Issued<Person>>(*snapshot, projection::person,
+                                                     ledger::nowKey(std::to_string(asker)));
+  if (!known) return {{"the asker is not on record", "quality manager", ""}};
+  return gate::mayOperate(known->noun, Operation::people, dayIn(snapshot->now(), house.card.zone));
+}
+
+/// What is wrong with erasing this name, besides who asks.
+Result<void> mayBeErased(const House& house, PersonNumber asker, PersonNumber number) {
+  Error error;
+  const std::optional<ledger::PersonCard> card = house.people->card(number);
+  if (!card) {
+    error.fault = Fault::not_found;
+    error.code = "people.unknown";
+    error.what = fmt::format("There is no person {}.", number);
+    error.remedy = "The list of people names the numbers.";
+  } else if (card->login.empty()) {
+    error.fault = Fault::conflict;
+    error.code = "people.erased";
+    error.what = fmt::format("The name of person {} is erased already.", number);
+  } else if (number == asker) {
+    error.fault = Fault::conflict;
+    error.code = "people.own_name";
+    error.what = "You cannot erase your own name: nobody might be left to make people.";
+    error.remedy = "Ask somebody else with the permit for people.";
+  } else {
+    return {};
+  }
+  return error;
+}
+
 }  // namespace
 
 Result<PlantCard> readCard(const std::string& folder) {
@@ -103,14 +136,8 @@ Result<House> foundHouse(const std::string& folder, const PlantCard& card, const
 
 Result<ledger::Receipt> addPerson(House& house, PersonNumber asker, const Founder& founder,
                                   const std::vector<Permit>& permits) {
-  const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  const auto known = ledger::stateAs<Issued<Person>>(*snapshot, projection::person,
-                                                     ledger::nowKey(std::to_string(asker)));
-  const auto refused = known
-                           ? gate::mayOperate(known->noun, Operation::people,
-                                              dayIn(snapshot->now(), house.card.zone))
-                           : gate::Obstacles{{"the asker is not on record", "quality manager", ""}};
-  if (!refused.empty()) return gate::refusal("No person can be made.", refused);
+  if (const auto refused = againstPeople(house, asker); !refused.empty())
+    return gate::refusal("No person can be made.", refused);
   const Result<ledger::PersonCard> card =
       house.people->add(founder.name, founder.login, founder.password);
   if (!card) return card.error();
@@ -122,6 +149,26 @@ Result<ledger::Receipt> addPerson(House& house, PersonNumber asker, const Founde
                      {},
                      {},
                      {}});
+}
+
+Result<void> erasePerson(House& house, PersonNumber asker, const std::string& asker_password,
+                         PersonNumber number) {
+  if (const auto refused = againstPeople(house, asker); !refused.empty())
+    return gate::refusal("No name can be erased.", refused);
+  if (Result<void> sound = mayBeErased(house, asker, number); !sound) return sound;
+  if (Result<ledger::Signer> known = house.people->unlock(asker, asker_password); !known) {
+    Error error = known.error();
+    if (error.code == "people.wrong_password")
+      error.what = "The password is wrong; nothing was erased.";
+    return error;
+  }
+  return house.people->erase(number);
+}
+
+std::optional<std::string> erasedWords(const ledger::People& people, PersonNumber number) {
+  const std::optional<ledger::PersonCard> card = people.card(number);
+  if (!card || !card->login.empty()) return {};
+  return fmt::format("person {} (name erased)", number);
 }
 
 Result<ledger::Receipt> ask(House& house, Asked asked) {

@@ -228,7 +228,7 @@ Result<std::vector<std::byte>> drawnAs(const Look& look, const std::string& what
 Result<DrawnLabel> drawLabel(const House& house, const std::string& what, const std::string& id,
                              const std::string& part) {
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  const Look look{*snapshot, house.card, {}};
+  const Look look{*snapshot, house.card, {}, *house.people};
   Result<std::vector<std::byte>> pdf = drawnAs(look, what, id, part);
   if (!pdf) return pdf.error();
   std::string name = what + "-" + id + (part.empty() ? "" : "-" + part) + ".pdf";

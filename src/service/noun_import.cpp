@@ -135,7 +135,7 @@ void dropUnchanged(const ledger::Snapshot& snapshot, const NounFile& file, std::
     shown.push_back(Value::Object{{"row", row.number},
                                   {"code", codeOf(row.noun)},
                                   {"word", "same"},
-                                  {"words", "as on record"}});
+                                  {"words", words::say("service.import.same")}});
     return true;
   });
 }
@@ -152,7 +152,7 @@ Value rowValue(const ledger::Snapshot& snapshot, const NounFile& file, const Row
   if (row.fault)
     value.emplace(
         "problem",
-        Value::Object{{"title", "Wrong row"},
+        Value::Object{{"title", words::say("service.import.wrong")},
                       {"status", 422},
                       {"detail", row.fault->what},
                       {"code", row.fault->code},

@@ -9,6 +9,7 @@
 #include "platemark/paper/batch_record.h"
 #include "platemark/paper/certificate.h"
 #include "platemark/service/cure_file.h"
+#include "platemark/words/words.h"
 #include "view/chart.h"
 #include "view/view.h"
 
@@ -17,6 +18,7 @@ namespace {
 
 using ledger::stateAs;
 using view::Look;
+using words::say;
 
 std::string unbroken(std::string text) {
   // A number and its unit stay on one line.
@@ -52,20 +54,10 @@ Result<Drawn> draw(const Look& look, const std::string& batch) {
   return drawn;
 }
 
-std::string numberWords(const Look& look, PersonNumber number) {
-  return fmt::format("{:04}, {}", number, view::dutyOf(look, number));
-}
+std::string numberOf(PersonNumber person) { return fmt::format("{:04}", person); }
 
-std::string countsWords(const BatchState& batch) {
-  std::string words = view::grouped(batch.opened.plates) + " plates stamped";
-  for (const StepDone& step : batch.steps) {
-    if (!step.counted || step.corrected_by) continue;
-    for (const auto& [reason, n] : step.counts.scrap)
-      words += fmt::format(" − {} scrapped ({})", view::grouped(n), reason);
-    if (step.counts.samples > 0)
-      words += fmt::format(" − {} to the laboratory", view::grouped(step.counts.samples));
-  }
-  return words + fmt::format(" = {} pads", view::grouped(view::goodPads(batch)));
+std::string numberWords(const Look& look, PersonNumber person) {
+  return numberOf(person) + ", " + view::dutyOf(look, person);
 }
 
 paper::BatchHead headOf(const Look& look, const Drawn& drawn) {
@@ -75,11 +67,10 @@ paper::BatchHead headOf(const Look& look, const Drawn& drawn) {
   head.batch = opened.batch;
   head.part = opened.part;
   head.part_words = drawn.file.part.name;
-  head.compound_issue =
-      fmt::format("{}, issue {}", drawn.file.compound.name, opened.compound_issue);
-  head.counts = countsWords(drawn.file.batch);
-  head.control_plan = fmt::format("{}, issue {}", opened.plan, opened.plan_issue);
-  head.zone = "all times " + look.card.zone;
+  head.compound_issue = view::issueWords(drawn.file.compound.name, opened.compound_issue);
+  head.counts = view::countsSentence(drawn.file.batch);
+  head.control_plan = view::issueWords(opened.plan, opened.plan_issue);
+  head.zone = say("papers.head.zone", {{"zone", look.card.zone}});
   head.created = look.snapshot.now();
   head.issued = view::dayAndTime(look, look.snapshot.now());
   head.chain_head = look.snapshot.head();
@@ -89,23 +80,22 @@ paper::BatchHead headOf(const Look& look, const Drawn& drawn) {
   return head;
 }
 
-std::string capital(std::string_view text) {
-  std::string out(text);
-  if (!out.empty() && out.front() >= 'a' && out.front() <= 'z')
-    out.front() = static_cast<char>(out.front() - 'a' + 'A');
-  return out;
-}
-
 paper::VerdictWords verdictWords(const Drawn& drawn) {
   paper::VerdictWords words;
   const auto inside = std::count_if(drawn.verdict.findings.begin(), drawn.verdict.findings.end(),
                                     [](const Finding& f) { return f.word == FindingWord::inside; });
-  words.sentence = fmt::format("{} at the {} gate: {} of {} findings are inside.",
-                               capital(word(drawn.verdict.outcome)), word(drawn.verdict.gate),
-                               inside, drawn.verdict.findings.size());
-  for (const Finding& f : drawn.verdict.findings)
+  words.sentence =
+      say("papers.verdict.sentence", {{"outcome", view::capital(word(drawn.verdict.outcome))},
+                                      {"gate", word(drawn.verdict.gate)},
+                                      {"inside", inside},
+                                      {"all", drawn.verdict.findings.size()}});
+  for (const Finding& f : drawn.verdict.findings) {
     if (f.word != FindingWord::inside || (!f.lower && !f.upper))
       words.reasons.push_back(unbroken(f.sentence));
+    if (f.note)
+      words.reasons.push_back(
+          unbroken(say("papers.verdict.note", {{"what", f.title}, {"note", *f.note}})));
+  }
   return words;
 }
 
@@ -119,13 +109,9 @@ const PlanLine* lineOf(const Drawn& drawn, const Finding& finding) {
 
 std::string methodWords(const PlanLine& line) {
   const catalogue::Entry* entry = catalogue::find(line.method);
-  return entry == nullptr ? line.method
-                          : fmt::format("{}, version {}", entry->title, entry->version);
-}
-
-std::string limitWords(const Finding& f) {
-  if (f.lower && f.upper) return f.lower->value.text() + " to " + format(*f.upper);
-  return f.lower ? "at least " + format(*f.lower) : "at most " + format(*f.upper);
+  return entry == nullptr
+             ? line.method
+             : say("papers.results.version", {{"method", entry->title}, {"n", entry->version}});
 }
 
 const Adoption* adoptionOf(const Drawn& drawn, const Finding& finding) {
@@ -135,13 +121,13 @@ const Adoption* adoptionOf(const Drawn& drawn, const Finding& finding) {
 }
 
 std::string standingWords(const Look& look, const Drawn& drawn, const Finding& finding) {
-  if (finding.confirmed) return "confirmed";
+  if (finding.confirmed) return "";
   const Adoption* adoption = adoptionOf(drawn, finding);
-  if (!finding.adopted || adoption == nullptr) return "unconfirmed";
+  if (!finding.adopted || adoption == nullptr) return say("papers.limit.unconfirmed");
   const std::optional<Fact> fact = look.snapshot.fact(adoption->fact);
-  return fmt::format("adopted {} by {:04}",
-                     fact ? view::dayAndTime(look, fact->recorded).substr(0, 10) : "",
-                     adoption->person);
+  return say("papers.limit.adopted",
+             {{"day", fact ? view::dayAndTime(look, fact->recorded).substr(0, 10) : ""},
+              {"who", numberOf(adoption->person)}});
 }
 
 void addResults(const Look& look, const Drawn& drawn, const VerdictGiven& verdict,
@@ -153,11 +139,14 @@ void addResults(const Look& look, const Drawn& drawn, const VerdictGiven& verdic
     if (!strip) continue;
     paper::ResultWords words;
     words.characteristic = f.title;
-    words.detail = f.wanted > 1 ? fmt::format("{} of {}", word(line->statistic), f.wanted) : "";
+    words.detail = f.wanted > 1 ? say("papers.results.statistic",
+                                      {{"statistic", word(line->statistic)}, {"n", f.wanted}})
+                                : "";
     words.result = view::resultWords(f);
+    words.crosses = f.note.has_value();
     words.n = std::to_string(f.counted);
     words.strip = *strip;
-    words.limit = limitWords(f);
+    words.limit = view::limitWords(f);
     words.source = f.source;
     words.standing = standingWords(look, drawn, f);
     words.method = methodWords(*line);
@@ -223,11 +212,15 @@ std::string remarkWords(const Fact& fact) {
   std::string words;
   const Value& remark = fact.body["remark"];
   if (const std::int64_t* corrects = remark["corrects"].asInteger())
-    words += fmt::format("Corrects fact {}: {}. ", *corrects, remark.text("why"));
+    words +=
+        say("papers.remark.corrects", {{"fact", *corrects}, {"why", remark.text("why")}}) + " ";
   if (const Value::Array* irregular = remark["irregular"].asArray())
     for (const Value& why : *irregular)
-      words += fmt::format("Irregular: {} Reason given: {}. ", *why.asString(), remark.text("why"));
-  if (fact.happened.late_because) words += "Late: " + *fact.happened.late_because + ".";
+      words +=
+          say("papers.remark.irregular", {{"what", *why.asString()}, {"why", remark.text("why")}}) +
+          " ";
+  if (fact.happened.late_because)
+    words += say("papers.remark.late", {{"why", *fact.happened.late_because}});
   return words;
 }
 
@@ -237,29 +230,44 @@ std::int64_t scrapOf(const Counts& c) {
   return n;
 }
 
+/// The sum of one run, or of all runs of the step where the last of them stands.
+std::string balanceWords(const gate::StepTotal& total, const paper::StepRow& row) {
+  const std::string in = view::grouped(total.in);
+  std::string words =
+      total.runs.size() == 1
+          ? fmt::format("{} = {} + {} + {}", in, row.good, row.scrap, row.samples)
+          : say("papers.steps.runs", {{"in", in},
+                                      {"out", view::grouped(total.out)},
+                                      {"runs", static_cast<std::int64_t>(total.runs.size())}});
+  if (total.out != total.in) words += " " + say("papers.steps.unbalanced");
+  return words;
+}
+
+void addCounts(const StepDone& step, const std::vector<gate::StepTotal>& totals,
+               paper::StepRow& row) {
+  row.good = view::grouped(step.counts.good);
+  row.scrap = view::grouped(scrapOf(step.counts));
+  row.samples = view::grouped(step.counts.samples);
+  for (const gate::StepTotal& total : totals) {
+    if (std::find(total.runs.begin(), total.runs.end(), step.fact) == total.runs.end()) continue;
+    row.in = view::grouped(total.in);
+    if (step.step == Step::sample) row.good = view::grouped(total.good);
+    if (total.runs.back() == step.fact) row.balance = balanceWords(total, row);
+  }
+}
+
 void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>& rows) {
-  std::int64_t in = drawn.file.batch.opened.plates;
+  const std::vector<gate::StepTotal> totals = gate::stepTotals(drawn.file.batch);
   for (const StepDone& step : drawn.file.batch.steps) {
     const std::optional<Fact> fact = look.snapshot.fact(step.fact);
     paper::StepRow row;
     row.when = view::dayAndTime(look, step.happened);
-    row.step = capital(word(step.step)) + (step.what.empty() ? "" : ", " + step.what);
+    row.step = view::capital(word(step.step)) + (step.what.empty() ? "" : ", " + step.what);
     row.facts = std::to_string(step.fact);
-    row.remark = step.corrected_by ? fmt::format("Corrected by fact {}.", *step.corrected_by)
+    row.remark = step.corrected_by ? say("papers.remark.corrected", {{"fact", *step.corrected_by}})
                  : fact            ? remarkWords(*fact)
                                    : "";
-    if (step.counted) {
-      const std::int64_t scrap = scrapOf(step.counts);
-      row.in = view::grouped(in);
-      row.good = view::grouped(step.counts.good);
-      row.scrap = view::grouped(scrap);
-      row.samples = view::grouped(step.counts.samples);
-      row.balance =
-          fmt::format("{} = {} + {} + {}", view::grouped(in), row.good, row.scrap, row.samples);
-      if (step.counts.good + scrap + step.counts.samples + step.counts.rework != in)
-        row.balance += " does not balance";
-      if (!step.corrected_by) in = step.counts.good;
-    }
+    if (step.counted) addCounts(step, totals, row);
     rows.push_back(std::move(row));
   }
 }
@@ -273,14 +281,23 @@ void addLots(const Look& look, const Drawn& drawn, std::vector<paper::LotRow>& r
                     lot.disposition == LotDisposition::clear && decided
                         ? view::dayAndTime(look, decided->recorded)
                         : std::string(word(lot.disposition)),
-                    lot.received.use_by ? "use by " + formatDay(*lot.received.use_by) : "",
+                    lot.received.use_by
+                        ? say("papers.lots.use_by", {{"day", formatDay(*lot.received.use_by)}})
+                        : "",
                     lot.decided_why});
   }
 }
 
+/// "A-0219; film 11.2 µm, 11.4 µm"
+std::string adhesiveWords(const PlatesPrepared& plates, const std::string& film) {
+  const std::string adhesive = plates.adhesive_lot.value_or(say("papers.plates.no_adhesive"));
+  return film.empty() ? adhesive
+                      : say("papers.plates.film", {{"adhesive", adhesive}, {"film", film}});
+}
+
 void addFromFact(const Look& look, const Fact& fact, paper::BatchRecordContent& content) {
   const std::string when = view::dayAndTime(look, fact.happened.instant),
-                    who = fmt::format("{:04}", fact.person);
+                    who = numberOf(fact.person);
   if (const std::string remark = remarkWords(fact); !remark.empty())
     content.corrections.push_back({std::to_string(fact.sequence), view::factWords(fact), remark,
                                    view::dayAndTime(look, fact.recorded), who});
@@ -294,23 +311,24 @@ void addFromFact(const Look& look, const Fact& fact, paper::BatchRecordContent& 
     const Result<PressRun> run = fromValue<PressRun>(fact.body);
     if (!run) return;
     for (const Measure& check : run->charge_checks)
-      content.charge_checks.push_back({when, run->tool, format(check),
-                                       "target " + format(run->charge_target), run->gauge, who,
-                                       remarkWords(fact)});
+      content.charge_checks.push_back(
+          {when, run->tool, format(check),
+           say("papers.charges.target", {{"mass", format(run->charge_target)}}), run->gauge, who,
+           remarkWords(fact)});
   } else if (fact.kind == "plates.prepared") {
     const Result<PlatesPrepared> p = fromValue<PlatesPrepared>(fact.body);
     if (!p) return;
     std::string film;
-    for (const Measure& m : p->film) film += (film.empty() ? "film " : ", ") + format(m);
+    for (const Measure& m : p->film) film += (film.empty() ? "" : ", ") + format(m);
     content.plates.push_back({p->plate_lot, view::grouped(p->counts.good), p->machine,
-                              p->adhesive_lot.value_or("none") + (film.empty() ? "" : "; " + film),
-                              remarkWords(fact)});
+                              adhesiveWords(*p, film), remarkWords(fact)});
   } else if (fact.kind == "samples.drawn") {
     const Result<SamplesDrawn> drawn = fromValue<SamplesDrawn>(fact.body);
     if (!drawn) return;
     for (const Sample& s : drawn->samples)
-      content.samples.push_back({s.sample, when, s.clamp.empty() ? "" : "clamp " + s.clamp,
-                                 "laboratory", drawn->retained, remarkWords(fact)});
+      content.samples.push_back(
+          {s.sample, when, s.clamp.empty() ? "" : say("papers.samples.clamp", {{"clamp", s.clamp}}),
+           say("papers.samples.laboratory"), drawn->retained, remarkWords(fact)});
   } else if (fact.kind == "release.signed" || fact.kind == "hold.placed" ||
              fact.kind == "hold.lifted") {
     content.dispositions.push_back(
@@ -331,14 +349,16 @@ void addReading(const Look& look, const Fact& fact, std::vector<paper::ReadingRo
     if (gauge) due += (due.empty() ? "" : ", ") + formatDay(gauge->noun.calibration_due);
   }
   std::string remark = remarkWords(fact);
-  for (const std::string& doubt : r->doubts) remark += "Not counted: " + doubt + ". ";
-  if (r->repeat_because) remark += "Repeated: " + *r->repeat_because + ".";
+  for (const std::string& doubt : r->doubts)
+    remark += say("papers.remark.not_counted", {{"why", doubt}}) + " ";
+  if (r->repeat_because) remark += say("papers.remark.repeated", {{"why", *r->repeat_because}});
   for (const auto& [name, measures] : r->numbers) {
     std::string values;
     for (const Measure& m : measures) values += (values.empty() ? "" : ", ") + format(m);
-    rows.push_back({r->characteristic + ", " + name, r->sample.empty() ? "batch" : r->sample,
-                    values, gauges, due, view::dayAndTime(look, fact.happened.instant),
-                    fmt::format("{:04}", fact.person), remark});
+    rows.push_back({r->characteristic + ", " + name,
+                    r->sample.empty() ? say("papers.readings.batch") : r->sample, values, gauges,
+                    due, view::dayAndTime(look, fact.happened.instant), numberOf(fact.person),
+                    remark});
   }
 }
 
@@ -376,7 +396,7 @@ Result<ledger::Receipt> issuePaper(House& house, const std::string& batch, const
                                    const std::string& token, PersonNumber person) {
   if (name != "certificate" && name != "batch record") return unknownPaper(name);
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  const Look look{*snapshot, house.card, {}};
+  const Look look{*snapshot, house.card, {}, *house.people};
   const Result<Drawn> drawn = draw(look, batch);
   if (!drawn) return drawn.error();
   const Result<std::vector<std::byte>> pdf =

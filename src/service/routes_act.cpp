@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <charconv>
+
 #include "context.h"
 #include "platemark/service/noun_import.h"
 #include "platemark/service/show.h"
@@ -86,6 +88,31 @@ http::Response addPerson(Context& context, const http::Request& request) {
                  : http::problem(receipt.error());
 }
 
+/// The password once more: a session left open must not be enough to erase somebody.
+struct PasswordAgain {
+  std::string password;
+  template <class V>
+  void describe(V& v) {
+    v("password", password);
+  }
+};
+
+http::Response erasePerson(Context& context, const http::Request& request) {
+  const std::optional<PersonNumber> asker = context.signedIn(request);
+  if (!asker) return http::problem(notSignedIn(), 401);
+  const Result<Value> body = bodyOf(request);
+  if (!body) return http::problem(body.error());
+  const Result<PasswordAgain> again = fromValue<PasswordAgain>(*body);
+  if (!again) return http::problem(again.error());
+  PersonNumber number = 0;
+  const std::string_view text = request.param("number");
+  std::from_chars(text.data(), text.data() + text.size(), number);
+  if (Result<void> done = erasePerson(context.house, *asker, again->password, number); !done)
+    return http::problem(done.error());
+  return answer(
+      Value::Object{{"number", number}, {"words", *erasedWords(*context.house.people, number)}});
+}
+
 }  // namespace
 
 void addActRoutes(http::Router& router, Context& context) {
@@ -94,6 +121,8 @@ void addActRoutes(http::Router& router, Context& context) {
               [&](const http::Request& request) { return run(context, request); });
   router.post("/api/people",
               [&](const http::Request& request) { return addPerson(context, request); });
+  router.post("/api/people/{number}/erase",
+              [&](const http::Request& request) { return erasePerson(context, request); });
   router.post(
       "/api/nouns/{kind}/import",
       [&](const http::Request& request) { return import(context, request); }, 16u << 20U);

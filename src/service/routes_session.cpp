@@ -1,15 +1,12 @@
 #include <fmt/format.h>
 
 #include "context.h"
+#include "platemark/words/words.h"
 
 namespace platemark::service {
 namespace {
 
 constexpr std::string_view cookie_name = "platemark-session";
-constexpr std::string_view caution =
-    "Platemark's findings support and do not replace the approval authority, the legal text and "
-    "the responsible person's judgement. On the floor the plant's own safety instructions and "
-    "local rules apply.";
 
 /// "UTC+1": how far the plant's clock is from UTC now.
 std::string zoneWords(Instant now, const std::string& zone) {
@@ -35,15 +32,17 @@ Value sessionValue(Context& context, std::optional<PersonNumber> number) {
                            {"duty", known->duty},
                            {"operations", std::move(operations)}};
   }
-  return Value::Object{
-      {"plant", Value::Object{{"name", context.house.card.name},
-                              {"zone", context.house.card.zone},
-                              {"zone_words", zoneWords(snapshot->now(), context.house.card.zone)},
-                              {"record_sequence", snapshot->sequence()},
-                              {"record_head", snapshot->head()}}},
-      {"person", std::move(person)},
-      {"caution", caution},
-      {"version", "Platemark " PLATEMARK_VERSION}};
+  Value::Object plant{{"name", context.house.card.name},
+                      {"zone", context.house.card.zone},
+                      {"zone_words", zoneWords(snapshot->now(), context.house.card.zone)}};
+  if (!person.isNull()) {
+    plant.emplace("record_sequence", snapshot->sequence());
+    plant.emplace("record_head", snapshot->head());
+  }
+  return Value::Object{{"plant", std::move(plant)},
+                       {"person", std::move(person)},
+                       {"caution", words::say("service.caution")},
+                       {"version", "Platemark " PLATEMARK_VERSION}};
 }
 
 http::Response signIn(Context& context, const http::Request& request) {
@@ -78,9 +77,12 @@ http::Response signOut(Context& context, const http::Request& request) {
 
 }  // namespace
 
-std::optional<PersonNumber> Context::signedIn(const http::Request& request) {
+std::optional<PersonNumber> Context::signedIn(const http::Request& request, Sessions::Use use) {
   const auto token = request.cookie(cookie_name);
-  return token ? sessions.person(*token, house.store->read()->now()) : std::nullopt;
+  if (!token) return {};
+  const auto person = sessions.person(*token, house.store->read()->now(), use);
+  // A name may have been erased, by another program too, while its session was open.
+  return person && !erasedWords(*house.people, *person) ? person : std::nullopt;
 }
 
 std::optional<Person> personOnRecord(const ledger::Snapshot& snapshot,
@@ -122,7 +124,8 @@ http::Response show(Context& context, const http::Request& request,
                     const std::function<Result<Value>(const view::Look&)>& make) {
   const std::optional<PersonNumber> number = context.signedIn(request);
   const std::unique_ptr<ledger::Snapshot> snapshot = context.house.store->read();
-  return answer(make(view::Look{*snapshot, context.house.card, personOnRecord(*snapshot, number)}));
+  return answer(make(view::Look{*snapshot, context.house.card, personOnRecord(*snapshot, number),
+                                *context.house.people}));
 }
 
 void addSessionRoutes(http::Router& router, Context& context) {
@@ -133,6 +136,19 @@ void addSessionRoutes(http::Router& router, Context& context) {
               [&](const http::Request& request) { return signIn(context, request); });
   router.on("DELETE", "/api/session",
             [&](const http::Request& request) { return signOut(context, request); });
+  router.get("/api/alive", [](const http::Request&) { return http::noContent(); });
+}
+
+/// Who is not signed in gets the pages' files, the way to sign in and a sign of life.
+void keepDoor(http::Router& router, Context& context) {
+  router.doorkeeper([&](const http::Request& request) -> std::optional<http::Response> {
+    const bool stream = request.path == event_path;
+    if (context.signedIn(request, stream ? Sessions::Use::only_open : Sessions::Use::counts))
+      return {};
+    return http::problem(notSignedIn(), 401);
+  });
+  for (const char* method : {"GET", "POST", "DELETE"}) router.openToAll(method, "/api/session");
+  router.openToAll("GET", "/api/alive");
 }
 
 }  // namespace platemark::service

@@ -109,10 +109,9 @@ Value seriesValue(const view::ChartFile& file, const intake::Series& series,
       {"minutes", std::move(minutes)},
       {"channels", std::move(list)},
       {"decimated", thinned ? Value(ratio) : Value()},
-      {"words", thinned
-                    ? view::grouped(static_cast<std::int64_t>(all)) +
-                          " readings a channel, thinned " + ratio + ", peaks kept"
-                    : "all " + view::grouped(static_cast<std::int64_t>(all)) + " readings drawn"}};
+      {"words",
+       words::say(thinned ? "service.series.thinned" : "service.series.all",
+                  {{"n", view::grouped(static_cast<std::int64_t>(all))}, {"ratio", ratio}})}};
 }
 
 http::Response series(Context& context, const http::Request& request) {
@@ -124,7 +123,7 @@ http::Response series(Context& context, const http::Request& request) {
                                  {"minutes", Value::Array{}},
                                  {"channels", Value::Array{}},
                                  {"decimated", Value()},
-                                 {"words", "no recording yet"}});
+                                 {"words", words::say("service.series.none")}});
     const Result<RecordingShelf::Series> recording = recordingOf(context, *file);
     if (!recording) return recording.error();
     return seriesValue(*file, **recording, request);

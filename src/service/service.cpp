@@ -47,12 +47,14 @@ struct Service::Core {
     http::Router router;
     addSessionRoutes(router, context);
     addViewRoutes(router, context);
+    addStationRoutes(router, context);
     addActRoutes(router, context);
     addFileRoutes(router, context);
     addLabelRoutes(router, context);
     router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) {
       return missedSince(last_id);
     });
+    keepDoor(router, context);
     if (!options.web_folder.empty())
       assets = folder.load(options.web_folder);
     else

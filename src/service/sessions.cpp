@@ -33,7 +33,7 @@ std::string Sessions::begin(PersonNumber person, Instant now) {
   return hex;
 }
 
-std::optional<PersonNumber> Sessions::person(std::string_view token, Instant now) {
+std::optional<PersonNumber> Sessions::person(std::string_view token, Instant now, Use use) {
   const std::lock_guard lock(mutex_);
   const auto found = open_.find(token);
   if (found == open_.end()) return {};
@@ -43,7 +43,7 @@ std::optional<PersonNumber> Sessions::person(std::string_view token, Instant now
     open_.erase(found);
     return {};
   }
-  session.used = now;
+  if (use == Use::counts) session.used = now;
   return session.person;
 }
 

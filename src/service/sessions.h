@@ -15,8 +15,11 @@ class Sessions {
  public:
   /// A new session; its token has 256 random bits.
   [[nodiscard]] std::string begin(PersonNumber person, Instant now);
-  /// Whose session it is; nobody's when unknown, idle for 30 minutes or older than 10 hours.
-  [[nodiscard]] std::optional<PersonNumber> person(std::string_view token, Instant now);
+  /// Whether a person asks, or a page that is only open.
+  enum class Use { counts, only_open };
+  /// Whose session it is; nobody's when unknown, unused for 30 minutes or older than 10 hours.
+  [[nodiscard]] std::optional<PersonNumber> person(std::string_view token, Instant now,
+                                                   Use use = Use::counts);
   void end(std::string_view token);
 
   /// After five failures for one login or address, each further try waits: 1 s, 2 s, 4 s … up to 60

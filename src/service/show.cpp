@@ -51,7 +51,7 @@ Result<Shown> judgementOf(const view::Look& look, const std::string& path) {
 
 Result<Shown> show(const House& house, const std::string& what, const std::string& id) {
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  const view::Look look{*snapshot, house.card, {}};
+  const view::Look look{*snapshot, house.card, {}, *house.people};
   if (what == "today") return Shown{view::today(look), 0};
   if (what == "yield") return shown(view::yield(look, id));
   if (what == "acts") return Shown{view::acts(), 0};
@@ -133,7 +133,9 @@ Value receiptValue(const House& house, const ledger::Receipt& receipt) {
     words += fmt::format(": {} {}", first->subjects.front().kind, first->subjects.front().id);
     value.emplace("created", view::subjectValue(first->subjects.front()));
   }
-  value.insert_or_assign("words", words + (receipt.repeated ? ". It was on record already." : "."));
+  value.insert_or_assign("words", words::say(receipt.repeated ? "service.receipt.repeated"
+                                                              : "service.receipt.recorded",
+                                             {{"what", words}}));
   return value;
 }
 

@@ -1,5 +1,7 @@
 /// Who may do what: every duty asks every act, and the record answers.
 #include <algorithm>
+#include <fstream>
+#include <regex>
 #include <set>
 #include <sstream>
 
@@ -16,18 +18,21 @@ std::vector<std::string> parts(const std::string& joined) {
   return list;
 }
 
+Value personOf(const Plant& plant, PersonNumber number, const std::string& duty,
+               const std::vector<std::string>& operations) {
+  Value::Array permits;
+  for (const std::string& operation : operations)
+    permits.push_back(Value::Object{{"operation", operation}, {"until", "2030-12-31"}});
+  return Value::Object{
+      {"number", number}, {"duty", duty}, {"public_key", plant.key.hex()}, {"permits", permits}};
+}
+
 /// The duties as people with numbers from 10; all share one key, so that only the permit decides.
 std::map<std::string, PersonNumber> issueDuties(Plant& plant) {
   std::map<std::string, PersonNumber> numbers;
   PersonNumber next = 10;
   for (const Case& row : loadCases("act/cases/duty.csv").rows) {
-    Value::Array permits;
-    for (const std::string& operation : parts(row.text("operations")))
-      permits.push_back(Value::Object{{"operation", operation}, {"until", "2030-12-31"}});
-    const Value person = Value::Object{{"number", next},
-                                       {"duty", row.text("duty")},
-                                       {"public_key", plant.key.hex()},
-                                       {"permits", permits}};
+    const Value person = personOf(plant, next, row.text("duty"), parts(row.text("operations")));
     plant.done("person issue", canonicalJson(Value::Object{{"noun", person}, {"why", ""}}));
     numbers[row.text("duty")] = next++;
   }
@@ -35,10 +40,11 @@ std::map<std::string, PersonNumber> issueDuties(Plant& plant) {
 }
 
 /// Whether the person gets past the permit; the empty input is then refused for what it lacks.
-bool letIn(Plant& plant, std::string_view act, PersonNumber person) {
+bool letIn(Plant& plant, std::string_view act, PersonNumber person,
+           const std::string& input = "{}") {
   How how;
   how.person = person;
-  const auto answer = plant.sign(std::string(act), "{}", how);
+  const auto answer = plant.sign(std::string(act), input, how);
   REQUIRE_FALSE(bool(answer));
   if (answer.error().fault != Fault::refused) {
     CHECK(answer.error().fault == Fault::bad_input);
@@ -48,7 +54,55 @@ bool letIn(Plant& plant, std::string_view act, PersonNumber person) {
   return false;
 }
 
+/// The demo's own list of duties: who signs in, and which operations they may do.
+std::map<std::string, std::vector<std::string>> demoDuties() {
+  std::ifstream file(std::string(PLATEMARK_TESTS_DIR) + "/../demo/documents.py");
+  static const std::regex row(R"re(^    "(\w+)": \("[^"]*", "[^"]*", \[([^\]]*)\]\),$)re"),
+      operation(R"re("([^"]+)")re");
+  std::map<std::string, std::vector<std::string>> duties;
+  std::smatch found;
+  for (std::string line; std::getline(file, line);) {
+    if (!std::regex_match(line, found, row)) continue;
+    const std::string list = found[2];
+    for (std::sregex_iterator i(list.begin(), list.end(), operation), end; i != end; ++i)
+      duties[found[1]].push_back((*i)[1]);
+  }
+  return duties;
+}
+
 }  // namespace
+
+TEST_CASE("the demo's duties: each act is allowed or refused as the plant's rule says") {
+  Plant plant;
+  std::map<std::string, PersonNumber> numbers{{"quality", 1}};  // who founds may do everything
+  for (const auto& [login, operations] : demoDuties()) {
+    const auto number = static_cast<PersonNumber>(10 + numbers.size());
+    plant.done("person issue",
+               canonicalJson(Value::Object{{"noun", personOf(plant, number, login, operations)},
+                                           {"why", ""}}));
+    numbers[login] = number;
+  }
+  REQUIRE(numbers.size() == 4);
+  std::set<std::string> asked;
+  int checked = 0;
+  for (const Case& row : loadCases("act/cases/demo_duty_act.csv").rows) {
+    const std::string act = row.text("act"), gate = row.text("gate");
+    CAPTURE(act);
+    CAPTURE(gate);
+    asked.insert(act);
+    const std::string input = gate.empty() ? "{}" : R"({"gate":")" + gate + R"("})";
+    for (const auto& [login, number] : numbers) {
+      CAPTURE(login);
+      const std::string said = row.text(login);
+      REQUIRE((said == "allowed" || said == "refused"));
+      CHECK(letIn(plant, act, number, input) == (said == "allowed"));
+      ++checked;
+    }
+  }
+  for (const act::Kind& kind : act::kinds())
+    CHECK_MESSAGE(asked.contains(std::string(kind.name)), std::string(kind.name));
+  CHECK(checked == static_cast<int>(4 * (act::kinds().size() + 1)));  // a release has two gates
+}
 
 TEST_CASE("the matrix of duties and acts") {
   Plant plant;

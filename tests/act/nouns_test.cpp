@@ -20,6 +20,13 @@ const std::string part =
 const std::string plan =
     R"({"noun":{"code":"CP-9","name":"x","lines":[{"characteristic":"shear","words":"shear","gate":"cure","method":"bench.shear","output":"shear_strength","statistic":"each","samples":1,"sampling":"",
   "limits":[{"lower":"250 N/cm2","upper":"600 N/cm2","source":{"document":"Works standard","edition":"","clause":"","confirmed":true,"legal":false}}],"who":""}]},"why":""})";
+/// Limits of unit one, typed without it; limits in percent, which look alike.
+const std::string friction_plan =
+    R"({"noun":{"code":"CP-8","name":"x","lines":[{"characteristic":"friction","words":"friction","gate":"cure","method":"friction.letters","output":"normal","statistic":"each","samples":1,"sampling":"",
+  "limits":[{"lower":"0.36","upper":"0.46","source":{"document":"Works standard","edition":"","clause":"","confirmed":true,"legal":false}}],"who":""}]},"why":""})";
+const std::string share_plan =
+    R"({"noun":{"code":"CP-9","name":"x","lines":[{"characteristic":"porosity","words":"porosity","gate":"cure","method":"bench.porosity","output":"porosity","statistic":"each","samples":1,"sampling":"",
+  "limits":[{"upper":"20 %","source":{"document":"Works standard","edition":"","clause":"","confirmed":true,"legal":false}}],"who":""}]},"why":""})";
 const std::string gauge =
     R"({"noun":{"code":"G-9","name":"x","unit":"mm","resolution":"0.01 mm","calibration_due":"2026-12-31","calibration":"K"},"why":""})";
 const std::string programme =
@@ -74,7 +81,25 @@ const std::vector<Bad> bad_documents{
      "plan.limit_implausible", "noun.lines[0].limits[0]"},
     {"plan issue", plan, R"("upper":"600 N/cm2")", R"("upper":"6 MPa ")", "", ""},
     {"plan issue", plan, R"("upper":"600 N/cm2")", R"("upper":"600 N")", "unit.wrong_kind",
-     "noun.lines[0].limits[0]"},
+     "noun.lines[0].limits[0].upper"},
+    {"plan issue", plan, R"("upper":"600 N/cm2")", R"("upper":"600")", "unit.missing",
+     "noun.lines[0].limits[0].upper"},
+    {"plan issue", plan, R"("upper":"600 N/cm2")", R"("upper":"600 1")", "unit.missing",
+     "noun.lines[0].limits[0].upper"},
+    {"plan issue", friction_plan, R"("0.36")", R"("0.36 1")", "", ""},
+    {"plan issue", friction_plan, R"("0.36")", R"("0.36 N")", "unit.wrong_kind",
+     "noun.lines[0].limits[0].lower"},
+    {"plan issue", friction_plan, R"("0.36")", R"("1,234")", "decimal.ambiguous",
+     "noun.lines[0].limits[0].lower"},
+    {"plan issue", share_plan, R"("upper":"20 %")", R"("upper":"20")", "unit.missing",
+     "noun.lines[0].limits[0].upper"},
+    {"plan issue", plan, R"("samples":1)", R"("samples":1,"span":"40")", "unit.missing",
+     "noun.lines[0].span"},
+    {"gauge issue", gauge, "0.01 mm", "0.01", "unit.missing", "noun.resolution"},
+    {"gauge issue", gauge, R"("unit":"mm","resolution":"0.01 mm")",
+     R"("unit":"1","resolution":"0.001")", "", ""},
+    {"gauge issue", gauge, R"("unit":"mm","resolution":"0.01 mm")",
+     R"("unit":"%","resolution":"0.1")", "unit.missing", "noun.resolution"},
     {"plan issue", plan, "bench.shear", "bench.sheer", "method.unknown", "noun.lines[0].method"},
     {"plan issue", plan, "shear_strength", "strength", "plan.output_unknown",
      "noun.lines[0].output"},
@@ -133,6 +158,41 @@ TEST_CASE("each right document is kept; a second issue counts up and says what c
     const Sequence second = plant.done(act, with(document, R"("why":"")", R"("why":"a word")"));
     CHECK(*plant.store->read()->fact(second)->body["issue"].asInteger() == 2);
   }
+}
+
+TEST_CASE("a limit of unit one is kept as such, however it was typed") {
+  Plant plant;
+  for (const char* typed :
+       {R"("0.36")", R"("0.36 1")", R"("0,36")", R"({"value":"0.36","unit":"1"})"}) {
+    CAPTURE(typed);
+    const std::string document =
+        with(with(friction_plan, R"("0.36")", typed), R"("why":"")", R"("why":"a word")");
+    const Sequence issued = plant.done("plan issue", document);
+    const auto kept = plant.store->read()->fact(issued);
+    CHECK(canonicalJson(kept->body["noun"]["lines"].asArray()->at(0)["limits"].asArray()->at(
+              0)["lower"]) == R"({"unit":"1","value":"0.36"})");
+  }
+}
+
+TEST_CASE("a reading without a unit counts only where the method's input has none") {
+  Plant plant;
+  plant.done("plan issue",
+             with(with(friction_plan, "CP-8", "CP-1"), R"("why":"")", R"("why":"friction")"));
+  const std::string batch = plant.openBatch();
+  const auto reading = [&](const std::string& normal) {
+    return R"({"subject":{"kind":"batch","id":")" + batch +
+           R"("},"characteristic":"friction","sample":"","gauges":[],"numbers":{"normal":[")" +
+           normal +
+           R"(","0.40","0.41","0.40"],"hot":["0.36","0.36","0.36","0.36","0.36","0.36","0.36","0.36","0.36","0.36"]},"remark":{}})";
+  };
+  for (const char* wrong : {"0.40 N", "40 %/"})
+    CHECK_FALSE(bool(plant.ask("reading take", reading(wrong))));
+  plant.done("reading take", reading("0.40"));
+  const auto mass = plant.ask(
+      "reading take",
+      R"({"subject":{"kind":"lot","id":"R-1"},"characteristic":"mass","sample":"","gauges":[],"numbers":{"readings":["100"]},"repeat_because":"x","remark":{}})");
+  checkCode(mass, "unit.missing");
+  CHECK(mass.error().where.field == "numbers.readings[0]");
 }
 
 TEST_CASE("a batch keeps the issues it was opened with") {

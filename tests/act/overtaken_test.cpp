@@ -57,6 +57,64 @@ TEST_CASE("a corrected reading overtakes both gates, replaces the first and may 
   CHECK(plant.store->projectionDigest() == live);
 }
 
+namespace {
+
+/// The figures of a characteristic that still count.
+std::vector<Evidence> counting(Plant& plant, const std::string& batch, const std::string& name) {
+  std::vector<Evidence> list;
+  for (const Evidence& e : plant.batch(batch).evidence)
+    if (e.characteristic == name && !e.corrected_by) list.push_back(e);
+  return list;
+}
+
+std::string platesWith(const std::string& batch, const std::string& film,
+                       const std::string& remark = "{}") {
+  return R"({"batch":")" + batch +
+         R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"coater","gauge":"FM-1","film":[)" +
+         film + R"(],"counts":{"good":40,"samples":0,"rework":0},"remark":)" + remark + "}";
+}
+
+}  // namespace
+
+TEST_CASE("a corrected press run is computed anew, and its first charge weight counts no more") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("pressed");
+  REQUIRE(counting(plant, batch, "charge-weight").size() == 1);
+  for (const std::string check : {"150 g", "151 g"}) {
+    Sequence run = 0;
+    for (const StepDone& step : plant.batch(batch).steps)
+      if (step.step == Step::press && !step.corrected_by) run = step.fact;
+    plant.done("press run",
+               R"({"batch":")" + batch +
+                   R"(","machine":"press","tool":"T-1","gauge":"SC-1","charge_checks":[")" + check +
+                   R"("],"counts":{"good":40,"samples":0,"rework":0},"remark":)" + corrects(run) +
+                   "}");
+    const std::vector<Evidence> now = counting(plant, batch, "charge-weight");
+    REQUIRE(now.size() == 1);
+    CHECK(*now.front().reading > run);
+  }
+  CHECK(plant.batch(batch).evidence.size() == 3);
+}
+
+TEST_CASE("corrected plates bring their film readings along, or are refused") {
+  Plant plant;
+  const std::string batch = plant.openBatch();
+  const Sequence first =
+      plant.ask("plates prepare", platesWith(batch, R"("24 um","26 um")"))->sequences.front();
+  checkCode(plant.ask("plates prepare", platesWith(batch, "", corrects(first))),
+            "plates.film_missing");
+  CHECK(counting(plant, batch, "adhesive-film").size() == 1);
+  plant.done("plates prepare", platesWith(batch, R"("34 um","36 um")", corrects(first)));
+  const std::vector<Evidence> now = counting(plant, batch, "adhesive-film");
+  REQUIRE(now.size() == 1);
+  CHECK(*now.front().reading > first + 2);
+  // Plates first reported without readings have nothing that could vanish.
+  const std::string bare = plant.openBatch();
+  const Sequence without = plant.done("plates prepare", platesWith(bare, ""));
+  plant.done("plates prepare", platesWith(bare, "", corrects(without)));
+  CHECK(counting(plant, bare, "adhesive-film").empty());
+}
+
 TEST_CASE("a corrected recording takes its chart's figure along") {
   Plant plant;
   const std::string batch = plant.batchUpTo("loaded");

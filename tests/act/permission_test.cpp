@@ -31,7 +31,7 @@ std::string loadInput(const std::string& batch, const std::string& remark = regu
 }
 std::string finishInput(const std::string& batch, const std::string& remark = regular) {
   return R"({"batch":")" + batch +
-         R"(","operation":"grind","machine":"g","counts":{"good":38,"samples":0,"rework":0},"remark":)" +
+         R"(","operation":"grind","machine":"grinder","counts":{"good":38,"samples":0,"rework":0},"remark":)" +
          remark + "}";
 }
 std::string boxInput(const std::string& batch, int pads = 8, const std::string& remark = regular) {
@@ -177,6 +177,21 @@ TEST_CASE("the route's order is asked before pressing and loading") {
   checkKeptAndHeld(plant, batch, plant.ask("load build", loadInput(batch, happened)), "load.built");
   checkRefused(plant.ask("press run", pressInput(batch)), "On hold");
   checkKeptAndHeld(plant, batch, plant.ask("press run", pressInput(batch, happened)), "press.run");
+}
+
+TEST_CASE("a machine must be on record and of the class the step needs") {
+  Plant plant;
+  const std::string batch = plant.openBatch();
+  const auto open = [&](const std::string& machine) {
+    return plant.ask("mix open", R"({"batch":")" + batch + R"(","machine":")" + machine + R"("})");
+  };
+  checkCode(open(""), "machine.unknown");
+  checkCode(open("press"), "machine.other_class");
+  const auto answer = open("mixr");
+  checkCode(answer, "machine.unknown");
+  CHECK(answer.error().where.field == "machine");
+  CHECK(answer.error().expected == "mixer");
+  CHECK(bool(open("mixer")));
 }
 
 TEST_CASE("finishing waits for the cure gate") {

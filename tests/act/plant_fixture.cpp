@@ -51,7 +51,13 @@ ledger::Signer Key::signer() const {
 }
 
 Plant::Plant(const std::string& folder) {
-  ledger::StoreOptions options{"test", ledger::plantProjections(), clock};
+  ledger::StoreOptions options;
+  options.plant = "test";
+  options.projections = ledger::plantProjections();
+  options.clock = clock;
+  options.queued = [this](const std::string&) {
+    if (queued) queued();
+  };
   if (folder.empty()) {
     store = ledger::openMemoryStore(std::move(options));
   } else {
@@ -99,6 +105,12 @@ void Plant::documents() {
       "machine issue",
       noun(
           R"({"code":"O-1","name":"Oven 1","class":"oven","channels":[{"name":"air","role":"control"}]})"));
+  for (const auto& [code, kind] : {std::pair{"coater", "coater"},
+                                   {"mixer", "mixer"},
+                                   {"press", "press"},
+                                   {"grinder", "finishing"}})
+    done("machine issue", noun(R"({"code":")" + std::string(code) + R"(","name":"","class":")" +
+                               kind + R"(","channels":[]})"));
   for (const std::string code : {"SC-1", "FM-1"})
     done(
         "gauge issue",

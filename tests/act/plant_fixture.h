@@ -5,6 +5,7 @@
 #include <sodium.h>
 
 #include <atomic>
+#include <functional>
 #include <memory>
 #include <string>
 
@@ -91,6 +92,7 @@ class Plant {
   /// One batch to its shipment.
   std::string wholeBatch();
 
+  std::function<void()> queued;  ///< called when an act stands in the writer's queue
   std::shared_ptr<ManualClock> clock = std::make_shared<ManualClock>();
   std::unique_ptr<ledger::Store> store;
   Key key;

@@ -80,7 +80,7 @@ std::string hold(const std::string& kind, const std::string& id) {
 }
 std::string pressInput(const std::string& batch) {
   return R"({"batch":")" + batch +
-         R"(","machine":"p","tool":"T","gauge":"SC-1","charge_checks":["147 g"],"counts":{"good":40,"samples":0,"rework":0},"remark":{}})";
+         R"(","machine":"press","tool":"T","gauge":"SC-1","charge_checks":["147 g"],"counts":{"good":40,"samples":0,"rework":0},"remark":{}})";
 }
 std::string loadInput(const std::string& batch) {
   return R"({"oven":"O-1","clamps":[{"clamp":"1","batch":")" + batch +
@@ -88,7 +88,7 @@ std::string loadInput(const std::string& batch) {
 }
 std::string finishInput(const std::string& batch) {
   return R"({"batch":")" + batch +
-         R"(","operation":"grind","machine":"g","counts":{"good":38,"samples":0,"rework":0},"remark":{}})";
+         R"(","operation":"grind","machine":"grinder","counts":{"good":38,"samples":0,"rework":0},"remark":{}})";
 }
 std::string boxInput(const std::string& batch, int pads) {
   return R"({"batch":")" + batch + R"(","pads":)" + std::to_string(pads) +
@@ -109,7 +109,8 @@ TEST_CASE("lot refused or held while it is weighed or coated") {
     const Folder folder;
     Plant plant(folder.path());
     const std::string batch = plant.openBatch();
-    const Sequence opened = plant.done("mix open", R"({"batch":")" + batch + R"(","machine":"m"})");
+    const Sequence opened =
+        plant.done("mix open", R"({"batch":")" + batch + R"(","machine":"mixer"})");
     const std::string mix = plant.store->read()->fact(opened)->body.text("mix");
     race(plant, {"lot decide", R"({"lot":"R-1","disposition":"refuse","why":"lumps"})"},
          {"mix weigh",
@@ -120,7 +121,7 @@ TEST_CASE("lot refused or held while it is weighed or coated") {
         plant, {"hold place", hold("lot", "G-1")},
         {"plates prepare",
          R"({"batch":")" + batch +
-             R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"c","counts":{"good":40,"samples":0,"rework":0},"remark":{}})"},
+             R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"coater","counts":{"good":40,"samples":0,"rework":0},"remark":{}})"},
         "On hold");
     // Whoever won: a batch that used a lot which is refused now cannot conform.
     const Sequence verdict =
@@ -279,7 +280,7 @@ TEST_CASE("the gauge falls out of calibration, the permit is taken, while they a
     const Folder folder;
     Plant plant(folder.path());
     const Sequence opened =
-        plant.done("mix open", R"({"batch":")" + plant.openBatch() + R"(","machine":"m"})");
+        plant.done("mix open", R"({"batch":")" + plant.openBatch() + R"(","machine":"mixer"})");
     const std::string mix = plant.store->read()->fact(opened)->body.text("mix");
     race(
         plant,

@@ -5,6 +5,7 @@ import { createRequire } from 'node:module';
 import { pathToFileURL } from 'node:url';
 import { resolve } from 'node:path';
 import { everyPage } from './every_page.mjs';
+import { guest } from './guest.mjs';
 import { newPerson } from './hand.mjs';
 import { openHouse, password } from './house.mjs';
 import { journey } from './journey.mjs';
@@ -45,6 +46,7 @@ try {
     quality: await newPerson(browser, house.base, 'quality', password),
   }));
   if (people) {
+    await guest(step, browser, house);
     await everyPage(step, people.quality);
     await tabs(step, people);
     await journey(step, people, house);

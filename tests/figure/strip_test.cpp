@@ -229,3 +229,23 @@ TEST_CASE("a strip that would mislead is refused") {
   in.upper.reset();
   CHECK(code(in) == "figure.finding_without_limit");
 }
+
+TEST_CASE("a bound is drawn open to the side on which the value lies, and never read as a value") {
+  StripInput input;
+  input.name = "Soak";
+  input.unit = "min";
+  input.lower = StripLimit{120, "120"};
+  input.one_sided_span = 60;
+  input.result = 110;
+  input.result_words = "at most 110";
+  input.known = Known::at_most;
+  input.finding = Finding::outside_below;
+  const Result<Scene> scene = evidenceStrip(input);
+  REQUIRE(scene);
+  const Item* open = itemWith(*scene, "bound", "at-most");
+  REQUIRE(open != nullptr);
+  CHECK(std::get<Mark>(*open).shape == Shape::arrow_left);
+  CHECK(scene->reading.starts_with("Soak: at most 110 min"));
+  input.finding = Finding::missing;
+  CHECK(evidenceStrip(input)->reading.find("so far") == std::string::npos);
+}

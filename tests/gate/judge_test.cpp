@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include "files.h"
+#include "platemark/gate/counts.h"
 #include "support/property.h"
 
 namespace platemark::test {
@@ -88,6 +89,23 @@ TEST_CASE("with a probability asked, the guard band of a normal distribution dec
         Outcome::cannot_decide);
 }
 
+TEST_CASE("an uncertainty that reaches over the limit is said when the value alone decides") {
+  const auto noteOf = [](const PlanLine& line, std::string_view value, std::string_view u) {
+    return judgeLot(lotWith(line, {shear(1, ncm2(value), "", ncm2(u))})).findings.front().note;
+  };
+  PlanLine line = shearLine(atLeast("250"));
+  const std::optional<std::string> inside = noteOf(line, "255", "5");
+  REQUIRE(inside);
+  CHECK(inside->starts_with("Inside the limit, but its uncertainty of ± 10"));
+  CHECK_FALSE(noteOf(line, "260", "5"));  // reaches to the limit, not past it
+  const std::optional<std::string> outside = noteOf(line, "245", "5");
+  REQUIRE(outside);
+  CHECK(outside->starts_with("Outside the limit"));
+  CHECK_FALSE(noteOf(line, "200", "5"));
+  line.probability = dec("0.95");
+  CHECK_FALSE(noteOf(line, "255", "5"));
+}
+
 TEST_CASE("with a probability asked, an unknown uncertainty decides nothing") {
   PlanLine line = shearLine(atLeast("250"));
   line.probability = dec("0.95");
@@ -147,6 +165,21 @@ TEST_CASE("a bound may speak against a figure that is not known, and never for i
   CHECK(wordOf(lotWith(line, {bounded("601", "")})) == FindingWord::outside_above);
   CHECK(wordOf(lotWith(line, {bounded("", "250")})) == FindingWord::missing);
   CHECK(wordOf(lotWith(line, {bounded("300", "400")})) == FindingWord::missing);
+  const Finding known = judgeLot(lotWith(line, {bounded("300", "400")})).findings.front();
+  CHECK_FALSE(known.result);
+  REQUIRE(known.at_least);
+  REQUIRE(known.at_most);
+  CHECK(*known.at_least == ncm2("300"));
+  CHECK(*known.at_most == ncm2("400"));
+  const Finding below = judgeLot(lotWith(line, {bounded("", "249")})).findings.front();
+  REQUIRE(below.at_most);
+  CHECK(*below.at_most == ncm2("249"));
+  CHECK_FALSE(below.at_least);
+  // A bound of one result says nothing of another.
+  const Finding two =
+      judgeLot(lotWith(line, {bounded("300", "400"), bounded("310", "")})).findings.front();
+  CHECK_FALSE(two.at_least);
+  CHECK_FALSE(two.at_most);
   Limit unconfirmed = between("250", "600");
   unconfirmed.source.confirmed = false;
   CHECK(wordOf(lotWith(shearLine(unconfirmed), {bounded("", "249")})) == FindingWord::missing);
@@ -234,10 +267,76 @@ TEST_CASE("counts must balance at each step") {
   const VerdictGiven verdict = judgeBatch(Gate::cure, file);
   CHECK(verdict.outcome == Outcome::cannot_decide);
   REQUIRE(findingOf(verdict, "counts") != nullptr);
-  CHECK(findingOf(verdict, "counts")->sentence.find("1 are missing") != std::string::npos);
+  CHECK(findingOf(verdict, "counts")
+            ->sentence.find("press: 40 pieces went in, 39 are accounted for; 1 is missing.") !=
+        std::string::npos);
   file.batch.steps[2].counts.good = 41;
   CHECK(findingOf(judgeBatch(Gate::cure, file), "counts")->sentence.find("too many") !=
         std::string::npos);
+}
+
+/// The first finding on counts, whether they balance or not.
+Finding countsOf(Gate gate, const gate::BatchFile& file) {
+  const VerdictGiven verdict = judgeBatch(gate, file);
+  for (const Finding& f : verdict.findings)
+    if (f.characteristic == "counts") return f;
+  FAIL("no finding on counts");
+  return {};
+}
+
+TEST_CASE("runs of one step balance together") {
+  gate::BatchFile file = goodBatch();
+  auto& steps = file.batch.steps;
+  // Pressed, loaded and unclamped in two parts; the second part after the first was sampled.
+  steps = {counted(10, Step::plates, 25),       counted(11, Step::plates, 15),
+           done(12, Step::mix, "M-1"),          counted(13, Step::press, 19, 1),
+           done(14, Step::clamp, "L-1"),        counted(15, Step::cure, 19),
+           counted(16, Step::sample, 17, 0, 2), counted(17, Step::press, 19, 1),
+           done(18, Step::clamp, "L-2"),        counted(19, Step::cure, 19),
+           counted(20, Step::sample, 35, 0, 1)};
+  CHECK(countsOf(Gate::cure, file).sentence ==
+        "The counts balance at every step; 35 pads are good.");
+  CHECK(gate::goodPads(file.batch) == 35);
+  steps[7].counts.good = 17;
+  const VerdictGiven short_run = judgeBatch(Gate::cure, file);
+  CHECK(short_run.outcome == Outcome::cannot_decide);
+  const Finding said = *findingOf(short_run, "counts");
+  CHECK(said.sentence == "press (2 runs): 40 pieces went in, 38 are accounted for; 2 are missing.");
+  CHECK(said.figures == std::vector<Sequence>{13, 17});
+  // A corrected run does not count, the one that mends it does.
+  steps[7].corrected_by = 21;
+  steps.insert(steps.begin() + 8, counted(21, Step::press, 19, 1));
+  CHECK(countsOf(Gate::cure, file).word == FindingWord::inside);
+}
+
+TEST_CASE("finishing in parts is summed for each operation; samples drawn later are taken off") {
+  gate::BatchFile file = goodBatch();
+  auto& steps = file.batch.steps;
+  const auto finished = [](Sequence fact, std::string operation, std::int64_t good,
+                           std::int64_t scrap = 0) {
+    StepDone run = counted(fact, Step::finish, good, scrap);
+    run.what = std::move(operation);
+    return run;
+  };
+  for (StepDone run : {finished(16, "grind", 20), finished(17, "grind", 15, 1),
+                       finished(18, "paint", 20), finished(19, "paint", 15)})
+    steps.push_back(run);
+  CHECK(countsOf(Gate::final, file).sentence ==
+        "The counts balance at every step; 35 pads are good.");
+  steps.push_back(counted(20, Step::sample, 34, 0, 1));
+  CHECK(gate::goodPads(file.batch) == 34);
+  steps.pop_back();
+  steps.pop_back();
+  CHECK(countsOf(Gate::final, file).sentence ==
+        "finish, paint: 35 pieces went in, 20 are accounted for; 15 are missing.");
+  // More samples than pads: nothing is left, and it is said.
+  steps = {counted(10, Step::plates, 0, 38), counted(11, Step::plates, 2),
+           counted(12, Step::sample, 0, 0, 3)};
+  CHECK(gate::goodPads(file.batch) == 0);
+  CHECK(countsOf(Gate::final, file).sentence ==
+        "sample: 2 pieces went in, 3 are accounted for; 1 too many.");
+  steps.clear();
+  CHECK(gate::goodPads(file.batch) == 40);
 }
 
 TEST_CASE("a lot refused, unjudged, overtaken or held after its use speaks") {

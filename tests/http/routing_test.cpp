@@ -223,3 +223,30 @@ TEST_CASE("answers that help: downloads, cookies, redirects") {
         "__Host-s=v; Path=/; HttpOnly; SameSite=Strict; Secure; Max-Age=60");
   CHECK(redirect("/lots").status == 303);
 }
+
+TEST_CASE("A doorkeeper is asked before every route that is not opened") {
+  Router router = routes();
+  auto hub = std::make_shared<EventHub>();
+  router.events("/api/events", hub)
+      .upload("POST", "/api/files", [](const Request&) -> Result<std::unique_ptr<UploadSink>> {
+        return Error{.code = "reached"};
+      });
+  router.openToAll("GET", "/api/peer").doorkeeper([](const Request& r) {
+    return r.cookie("key") ? std::nullopt : std::optional(problem({.code = "kept.out"}, 401));
+  });
+  Running running(std::move(router));
+  const auto status = [&](const std::string& request) {
+    Client client(running.port());
+    const auto answer = client.ask(request);
+    return answer ? answer->status : 0;
+  };
+  CHECK(status(get("/api/lots/open")) == 401);
+  CHECK(status(get("/api/events")) == 401);
+  CHECK(status(post("/api/echo", "x")) == 401);
+  CHECK(status(post("/api/files", std::string(100'000, 'x'))) == 401);
+  CHECK(status(get("/api/peer")) == 200);
+  CHECK(status(get("/assets/app-5f1c.js")) == 200);
+  CHECK(status(get("/api/lots/open", "Cookie: key=1\r\n")) == 200);
+  CHECK(status(post("/api/files", "x", "Cookie: key=1\r\n")) == 422);
+  CHECK_THROWS_AS(Router().openToAll("GET", "/api/none"), std::invalid_argument);
+}

@@ -28,6 +28,8 @@ class FaultyFiles final : public platemark::ledger::Files {
   platemark::Result<void> syncFolder(const std::string& folder) override;
   platemark::Result<void> sync(const std::string& path) override;
   void remove(const std::string& path) override;
+  /// Nothing stands on this disk that was left behind by another.
+  void removeAbandoned(const std::string&) override {}
 
   [[nodiscard]] bool dead() const { return dead_; }
   /// Writes to the real disk what a machine would find that starts again.

@@ -56,7 +56,7 @@ std::vector<Fact> exampleFacts() {
   clock->ms = parseInstant("2026-11-25T06:41:12.250Z")->unixMs();
   const auto store = openMemoryStore(testOptions(clock));
   const Happened when{*parseInstant("2026-11-25T06:40:00Z"), "Europe/Berlin", "7:40", {}};
-  const Subject batch{"batch", "K7Q4M-9"};
+  const Subject batch{"batch", "K7M4J-7"};
   Act hold = actOf({{"hold.placed",
                      1,
                      when,
@@ -64,16 +64,16 @@ std::vector<Fact> exampleFacts() {
                      {batch},
                      toValue(HoldPlaced{batch, "edge chipped on 3 pads – set aside"})}},
                    "3f1c");
-  hold.request = "hold place K7Q4M-9";
+  hold.request = "hold place K7M4J-7";
   (void)must(store->submit(hold));
   ReleaseSigned release{Gate::cure,
                         batch,
                         1,
                         std::string(64, 'a'),
                         Outcome::conforms,
-                        "I release batch K7Q4M-9 for finishing."};
+                        "I release batch K7M4J-7 for finishing."};
   Act sign = actOf({{"release.signed", 1, when, 12, {batch}, toValue(release)}}, "3f1d");
-  sign.request = "release K7Q4M-9";
+  sign.request = "release K7M4J-7";
   sign.signer = signerFrom(publishedSeed());
   (void)must(store->submit(sign));
   return allFacts(*store);

@@ -213,6 +213,36 @@ TEST_CASE("as shipped a password costs what the header says") {
   CHECK(db.execAndGet("SELECT length(salt) FROM person").getInt() == 16);
 }
 
+TEST_CASE("what was hashed and sealed at less than today's cost is made again at sign-in") {
+  OfPeople of;
+  const PersonCard card = of.add("ilse");
+  of.people.reset();
+  const auto stored = [&] {
+    SQLite::Database db(of.folder.at() + "/people.sqlite");
+    return db.execAndGet("SELECT password_hash || ' ' || passes || ' ' || memory_bytes FROM person")
+        .getString();
+  };
+  const std::string weak = stored();
+  CHECK(weak.find("$m=8,t=1,") != std::string::npos);
+  const auto today = openPeople(of.folder.at(), HashCost{2, 16384});
+  REQUIRE(today);
+  CHECK(codeOf((*today)->logIn("ilse", "vier alte Hocker")) == "people.wrong_login");
+  CHECK(stored() == weak);
+  const auto before = (*today)->unlock(card.number, "drei alte Hocker");
+  REQUIRE((*today)->logIn("ilse", "drei alte Hocker"));
+  const std::string strong = stored();
+  CHECK(strong.find("$m=16,t=2,") != std::string::npos);
+  CHECK(strong.ends_with(" 2 16384"));
+  const auto after = (*today)->unlock(card.number, "drei alte Hocker");
+  REQUIRE((before && after));
+  CHECK(after->public_key == before->public_key);
+  CHECK(codeOf((*today)->logIn("ilse", "drei alte Hocker")) == "fine");
+  CHECK(stored() == strong);  // once is enough
+  // A program that asks less leaves what is stronger alone.
+  CHECK(codeOf((*openPeople(of.folder.at(), cheap))->logIn("ilse", "drei alte Hocker")) == "fine");
+  CHECK(stored() == strong);
+}
+
 TEST_CASE("a back-up carries the people with it while they change") {
   Folder folder;
   auto store = InSqlite::openAt(folder.at(), std::make_shared<HandClock>());

@@ -122,6 +122,7 @@ StoreOptions testOptions(std::shared_ptr<Clock> clock, const std::string& plant)
   options.projections = testProjections();
   options.clock = std::move(clock);
   options.find_kind = findTestKind;
+  options.key_issued = nullptr;  // these kinds know no people
   return options;
 }
 

@@ -247,3 +247,27 @@ TEST_CASE("a damaged database file is said to be damaged, not thrown about") {
   CHECK_FALSE(v.sound);
   CHECK_FALSE(v.what.empty());
 }
+
+TEST_CASE("what a crash left among the incoming attachments goes when the record is opened") {
+  Folder folder;
+  const auto clock = std::make_shared<HandClock>();
+  auto store = InSqlite::openAt(folder.at(), clock);
+  const std::string incoming = folder.at() + "/attachments/incoming";
+  const Attachment kept = attachText(*store, "abc");
+  const auto sink = store->attach();
+  REQUIRE(sink->write(std::as_bytes(std::span(std::string_view("half a file")))));
+  std::ofstream(incoming + "/4711-0-deadbeef") << "half of another";
+  const auto files = [&] {
+    return std::distance(std::filesystem::directory_iterator(incoming), {});
+  };
+  CHECK(files() == 2);
+  // A second program opens the same record: what the first is writing stays.
+  auto second = InSqlite::openAt(folder.at(), clock);
+  CHECK(files() == 1);
+  CHECK_FALSE(std::filesystem::exists(incoming + "/4711-0-deadbeef"));
+  const Result<Attachment> whole = sink->finish();
+  REQUIRE(whole);
+  CHECK(files() == 0);
+  CHECK(*second->attachment(whole->hash) == "half a file");
+  CHECK(*second->attachment(kept.hash) == "abc");
+}

@@ -5,6 +5,7 @@
 
 #include "plant.h"
 #include "platemark/plant/digest.h"
+#include "platemark/plant/event.h"
 #include "store/engine.h"
 #include "store/memory_tables.h"
 #include "support/cases.h"
@@ -113,6 +114,98 @@ TEST_CASE("a signature taken off or given by another key is found") {
   rows[2].signature = testSigner(9).sign(rows[2].bytes);
   rebuildFrom(rows, 2);
   CHECK(verifyRows(rows).what == "Fact 3: its signature does not fit its bytes.");
+}
+
+namespace {
+
+/// Kinds of the plant itself, whose people have keys.
+StoreOptions withPeople(std::shared_ptr<Clock> clock) {
+  StoreOptions options = testOptions(std::move(clock));
+  options.find_kind = findFactKind;
+  options.key_issued = keyIssued;
+  return options;
+}
+NewFact issueOf(PersonNumber number, const Signer& key, std::int64_t issue) {
+  const Person person{number, "quality manager", test::hexOf(key.public_key), {}};
+  return {"person.issued",
+          1,
+          {Instant::fromUnixMs(1), "Etc/UTC", "", {}},
+          1,
+          {{"person", std::to_string(number)}},
+          toValue(Issued<Person>{person, issue, {}, "issued"})};
+}
+NewFact releaseBy(PersonNumber number) {
+  const Subject batch{"batch", "K7M4J-7"};
+  return {
+      "release.signed",
+      1,
+      {Instant::fromUnixMs(1), "Etc/UTC", "", {}},
+      number,
+      {batch},
+      toValue(ReleaseSigned{Gate::cure, batch, 1, std::string(64, 'a'), Outcome::conforms, "yes"})};
+}
+
+/// The facts as rows; the key each release is signed with is the caller's.
+struct Signing {
+  std::shared_ptr<HandClock> clock = std::make_shared<HandClock>();
+  std::unique_ptr<Store> store = openMemoryStore(withPeople(clock));
+  int tokens = 0;
+  void add(NewFact fact, const std::optional<Signer>& signer = {}) {
+    Act act = actOf({std::move(fact)}, std::to_string(++tokens));
+    act.signer = signer;
+    (void)must(store->submit(act));
+  }
+  [[nodiscard]] Verification verify() const { return store->verify({}); }
+};
+
+}  // namespace
+
+TEST_CASE("a signature counts with the key that the person's issue carried when it was given") {
+  Signing record;
+  record.add(issueOf(12, testSigner(7), 1));
+  record.add(releaseBy(12), testSigner(7));
+  record.add(issueOf(12, testSigner(8), 2));
+  record.add(releaseBy(12), testSigner(8));
+  CHECK(record.verify().sound);
+  // The key that was good before the new issue is not good after it.
+  record.add(releaseBy(12), testSigner(7));
+  CHECK(record.verify().first_broken == 5);
+  CHECK(record.verify().what == "Fact 5: its key is not the one that person 12 had then.");
+}
+
+TEST_CASE("a swapped key is found though signature, hashes and links all fit") {
+  Signing record;
+  record.add(issueOf(12, testSigner(7), 1));
+  record.add(issueOf(13, testSigner(9), 1));
+  record.add(releaseBy(12), testSigner(7));
+  REQUIRE(record.verify().sound);
+  // Whoever may write the file signs in another's name with a key of their own, and mends the rest.
+  std::vector<FactRow> rows;
+  for (const Fact& f : allFacts(*record.store))
+    rows.push_back({f.sequence, f.bytes, f.signer, f.signature, f.hash});
+  rows[2].signer = testSigner(9).public_key;
+  rows[2].signature = testSigner(9).sign(rows[2].bytes);
+  rehash(rows[2]);
+  MemoryTables tables;
+  for (const FactRow& row : rows) tables.add(row);
+  const auto found = [&](const StoreOptions& options) {
+    return verifyChain(tables, options, {}, [](const std::string&) { return std::string(); });
+  };
+  const Verification v = found(withPeople(record.clock));
+  CHECK_FALSE(v.sound);
+  CHECK(v.first_broken == 3);
+  CHECK(v.what == "Fact 3: its key is not the one that person 12 had then.");
+  StoreOptions blind = withPeople(record.clock);
+  blind.key_issued = nullptr;
+  CHECK(found(blind).sound);  // nothing else would have shown it
+}
+
+TEST_CASE("a signature for somebody without a key on record is found") {
+  Signing record;
+  record.add(releaseBy(12), testSigner(7));
+  record.add(issueOf(12, testSigner(7), 1));
+  CHECK(record.verify().what ==
+        "Fact 1: it is signed for person 12, who had no key on record then.");
 }
 
 TEST_CASE("a chain built anew where nothing is signed is found with an anchor only") {

@@ -87,6 +87,18 @@ TEST_CASE("a limit that is not confirmed is marked apart from its source") {
   CHECK(found);
 }
 
+TEST_CASE("an uncertainty that reaches over the limit is said beside the finding") {
+  CertificateContent content = samples::certificateContent();
+  content.results[1].crosses = true;
+  const Paper made = must(certificatePaper(content));
+  for (const Block& block : made.blocks) {
+    const Table* table = std::get_if<Table>(&block);
+    if (table == nullptr || table->name != "results") continue;
+    CHECK(table->rows[0].cells[3].remark.empty());
+    CHECK(table->rows[1].cells[3].remark == "uncertainty reaches over the limit");
+  }
+}
+
 TEST_CASE("the batch record holds every fact") {
   const BatchRecordContent content = samples::recordContent();
   const ScratchPdf pdf(must(batchRecord(content)));

@@ -67,20 +67,20 @@ CertificateContent certificateContent() {
   shear.uncertainty = 14;
   shear.uncertainty_words = "14";
   content.results = {
-      resultOf(shear, "lowest of 5 pads", "5", "at least 320", "control plan, issue 6", "confirmed",
+      resultOf(shear, "lowest of 5 pads", "5", "at least 320", "control plan, issue 6", "",
                "Shear of the bond, version 2"),
       resultOf(
           inside("Density", "g/cm³", 2.231, "2.231", 0.002, "0.002", 2.18, "2.180", 2.3, "2.300"),
-          "lowest of 3 pads", "3", "2.180 to 2.300", "control plan, issue 6", "confirmed",
+          "lowest of 3 pads", "3", "2.180 to 2.300", "control plan, issue 6", "",
           "Density by immersion, version 3"),
       resultOf(samples::hardness(), "mean of 5 pads", "5", "60 to 95", "control plan, issue 6",
-               "confirmed", "Hardness HRR, version 1"),
+               "", "Hardness HRR, version 1"),
       resultOf(inside("Compressibility, cold", "µm", 126, "126", 5, "5", 80, "80", 150, "150"),
-               "cycle 3, highest of 5 pads", "5", "80 to 150", "control plan, issue 6", "confirmed",
+               "cycle 3, highest of 5 pads", "5", "80 to 150", "control plan, issue 6", "",
                "Compressibility, version 2"),
       resultOf(inside("Friction, normal", "", 0.403, "0.403", 0.010, "0.010", 0.36, "0.36", 0.46,
                       "0.46"),
-               "", "3", "0.36 to 0.46", "registered for Heron 3", "confirmed",
+               "", "3", "0.36 to 0.46", "registered for Heron 3", "",
                "Friction level, version 4"),
       resultOf(
           inside("Friction, hot", "", 0.371, "0.371", 0.012, "0.012", 0.32, "0.32", 0.44, "0.44"),

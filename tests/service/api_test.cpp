@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <filesystem>
+#include <fstream>
+#include <regex>
 
 #include "http/client.h"
 #include "platemark/plant/value.h"
@@ -95,18 +97,33 @@ void checkProblem(const Answer& answer, int status, const std::string& code) {
 const std::string gauge =
     R"({"code":"HR-1","name":"Hardness tester 1","unit":"{HRR}","resolution":"0.5 {HRR}","calibration_due":"2030-01-01","calibration":"C-1"})";
 
+std::string readFile(const std::string& path) {
+  std::ifstream file(path);
+  return {std::istreambuf_iterator<char>(file), {}};
+}
+
+/// Every address that the page on the interface names, with its method.
+std::vector<std::pair<std::string, std::string>> addressesOf(const std::string& page) {
+  static const std::regex row(R"(\| (GET|POST|DELETE) `(/api/[^`]+)` \|)");
+  std::vector<std::pair<std::string, std::string>> addresses;
+  for (std::sregex_iterator i(page.begin(), page.end(), row), end; i != end; ++i)
+    addresses.emplace_back((*i)[1], std::regex_replace((*i)[2].str(), std::regex("[{}]"), ""));
+  CHECK(addresses.size() > 25);
+  return addresses;
+}
+
 std::string issueGauge(const std::string& token) {
   return fmt::format(R"({{"token":"{}","input":{{"noun":{},"why":"first"}}}})", token, gauge);
 }
 
 }  // namespace
 
-TEST_CASE("Every question answers a guest with the same shapes") {
+TEST_CASE("Every question answers who is signed in with the same shapes") {
   for (const char* path : {"/api/session", "/api/today", "/api/yield", "/api/yield?from=2026-01-01",
                            "/api/batches", "/api/lots", "/api/loads", "/api/acts", "/api/nouns",
                            "/api/nouns/gauge", "/api/methods", "/api/facts/1"}) {
     INFO(path);
-    const Answer answer = plant().ask("GET", path);
+    const Answer answer = plant().ask("GET", path, "", quality());
     CHECK(answer.status == 200);
     CHECK(answer.header("content-type").find("application/json") == 0);
     CHECK(answer.header("cache-control") == "no-store");
@@ -117,15 +134,44 @@ TEST_CASE("Every question answers a guest with the same shapes") {
         "/api/judge/cure/batch/NOPE", "/api/labels/lot/NOPE", "/api/labels/sample/NOPE?of=1",
         "/api/labels/carton/376104250021234569", "/api/labels/poster/1"}) {
     INFO(path);
-    const Answer answer = plant().ask("GET", path);
+    const Answer answer = plant().ask("GET", path, "", quality());
     CHECK(answer.status == 404);
     CHECK(answer.header("content-type") == "application/problem+json");
   }
 }
 
 TEST_CASE("A day that is none, and a carton's number with a wrong check digit") {
-  checkProblem(plant().ask("GET", "/api/yield?from=2026-02-30"), 422, "time.not_a_time");
-  checkProblem(plant().ask("GET", "/api/labels/carton/376104250021234568"), 422, "sscc.check");
+  checkProblem(plant().ask("GET", "/api/yield?from=2026-02-30", "", quality()), 422,
+               "time.not_a_time");
+  checkProblem(plant().ask("GET", "/api/labels/carton/376104250021234568", "", quality()), 422,
+               "sscc.check");
+}
+
+TEST_CASE("Whoever is not signed in learns that the plant is there, and nothing of it") {
+  for (const auto& [method, path] : addressesOf(readFile(PLATEMARK_DOCS "/api.md"))) {
+    INFO(method, " ", path);
+    const Answer answer = plant().ask(method, path);
+    if (path == "/api/session" || path == "/api/alive")
+      CHECK(answer.status != 401);
+    else
+      checkProblem(answer, 401, "session.none");
+  }
+  CHECK(plant().ask("GET", "/api/alive").status == 204);
+  const Value guest = json(plant().ask("GET", "/api/session"));
+  CHECK(guest["person"].isNull());
+  CHECK(guest["plant"].text("name") == "Marrowfen Friction Works");
+  CHECK(guest["plant"]["record_sequence"].isNull());
+  CHECK(guest["plant"]["record_head"].isNull());
+}
+
+TEST_CASE("A session that was ended opens nothing, and neither does a made-up one") {
+  const std::string cookie = plant().signIn("quality");
+  CHECK(plant().ask("GET", "/api/today", "", cookie).status == 200);
+  CHECK(plant().ask("DELETE", "/api/session", "", cookie).status == 204);
+  checkProblem(plant().ask("GET", "/api/today", "", cookie), 401, "session.none");
+  checkProblem(plant().ask("GET", "/api/events", "", cookie), 401, "session.none");
+  const std::string made_up = "platemark-session=" + std::string(64, '0');
+  checkProblem(plant().ask("GET", "/api/today", "", made_up), 401, "session.none");
 }
 
 TEST_CASE("Nothing is recorded by somebody who is not signed in") {
@@ -178,9 +224,10 @@ TEST_CASE("Bad input is refused with its place and a remedy") {
           R"({"token":"r","input":{"batch":"K7M4J-7","gate":"cure","verdict":1,"meaning":"x"}})",
           quality()),
       403, "act.signature_needed");
-  checkProblem(plant().ask("POST", "/api/methods/bench.shear/evaluate",
-                           R"({"numbers":{"force":["31.5 bar"],"bond_area":["47.2 cm2"]}})"),
-               422, "unit.wrong_kind");
+  checkProblem(
+      plant().ask("POST", "/api/methods/bench.shear/evaluate",
+                  R"({"numbers":{"force":["31.5 bar"],"bond_area":["47.2 cm2"]}})", quality()),
+      422, "unit.wrong_kind");
 }
 
 TEST_CASE("Nouns from a file are kept all or not at all") {
@@ -194,12 +241,12 @@ TEST_CASE("Nouns from a file are kept all or not at all") {
   const Answer kept = plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=0&token=import-1",
                                   csv, quality());
   CHECK(json(kept)["done"].isNull());
-  CHECK(plant().ask("GET", "/api/nouns/gauge/SC-1").status == 404);
+  CHECK(plant().ask("GET", "/api/nouns/gauge/SC-1", "", quality()).status == 404);
   const std::string good = csv.substr(0, csv.find("SC-2"));
   CHECK_FALSE(json(plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=0&token=import-2",
                                good, quality()))["done"]
                   .isNull());
-  CHECK(plant().ask("GET", "/api/nouns/gauge/SC-1").status == 200);
+  CHECK(plant().ask("GET", "/api/nouns/gauge/SC-1", "", quality()).status == 200);
 }
 
 TEST_CASE("A person without the permit is refused, with who can help") {
@@ -221,7 +268,7 @@ TEST_CASE("A person without the permit is refused, with who can help") {
 }
 
 TEST_CASE("An upload is kept by its hash and refused without a session") {
-  checkProblem(plant().ask("POST", "/api/attachments", "abc"), 403, "session.none");
+  checkProblem(plant().ask("POST", "/api/attachments", "abc"), 401, "session.none");
   const Answer kept = plant().ask("POST", "/api/attachments", "abc", quality());
   CHECK(kept.status == 201);
   // source: FIPS 180-4, SHA-256 of "abc"
@@ -234,4 +281,49 @@ TEST_CASE("An upload is kept by its hash and refused without a session") {
                   fmt::format(R"({{"attachment":"{}"}})", json(picture).text("hash")), quality()),
       422, "intake.no_table");
   CHECK(plant().ask("GET", "/api/attachments/../../plant.json", "", quality()).status >= 400);
+}
+
+TEST_CASE("A name is erased by who makes people, with the password again; the number stays") {
+  const Answer made = plant().ask(
+      "POST", "/api/people",
+      fmt::format(
+          R"({{"name":"Leaving","login":"leaving","password":"{}","duty":"laboratory technician","permits":[{{"operation":"gauges","until":"2030-01-01"}}]}})",
+          password),
+      quality());
+  REQUIRE(made.status == 201);
+  const std::string number = json(made)["created"].text("id");
+  const std::string erase = "/api/people/" + number + "/erase";
+  const std::string again = fmt::format(R"({{"password":"{}"}})", password);
+  const std::string leaving = plant().signIn("leaving");
+  const Answer issued =
+      plant().ask("POST", "/api/acts/gauge/issue", issueGauge("leaving-1"), leaving);
+  REQUIRE_MESSAGE(issued.status == 201, issued.body);
+  const std::string fact =
+      "/api/facts/" + std::to_string(*json(issued)["sequences"].asArray()->front().asInteger());
+  CHECK(json(plant().ask("GET", fact, "", quality()))["person"].text("duty") ==
+        "laboratory technician");
+
+  checkProblem(plant().ask("POST", erase, again, leaving), 403, "permission.refused");
+  checkProblem(plant().ask("POST", erase, R"({"password":"not this one"})", quality()), 403,
+               "people.wrong_password");
+  checkProblem(plant().ask("POST", erase, "{}", quality()), 422, "value.missing");
+  checkProblem(plant().ask("POST", "/api/people/999/erase", again, quality()), 404,
+               "people.unknown");
+  checkProblem(plant().ask("POST", "/api/people/1/erase", again, quality()), 409,
+               "people.own_name");
+  CHECK(plant().ask("GET", "/api/today", "", leaving).status == 200);
+
+  const Answer erased = plant().ask("POST", erase, again, quality());
+  CHECK(erased.status == 200);
+  CHECK(json(erased).text("words") == "person " + number + " (name erased)");
+  checkProblem(plant().ask("POST", erase, again, quality()), 409, "people.erased");
+  // The session that was open is over, and there is no way back in.
+  checkProblem(plant().ask("GET", "/api/today", "", leaving), 401, "session.none");
+  checkProblem(plant().ask("POST", "/api/session",
+                           fmt::format(R"({{"login":"leaving","password":"{}"}})", password)),
+               403, "people.wrong_login");
+  const Value shown = json(plant().ask("GET", fact, "", quality()));
+  CHECK(*shown["person"]["number"].asInteger() == std::stoll(number));
+  CHECK(shown["person"].text("duty") ==
+        "person " + number + " (name erased), laboratory technician");
 }

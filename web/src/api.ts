@@ -26,7 +26,7 @@ export interface Plant {
   name: string;
   zone: string;           // "Europe/Berlin"
   zone_words: string;     // "UTC+1": shown once a page
-  record_sequence: number;
+  record_sequence: number;  // this and the head: for who is signed in
   record_head: string;
 }
 export interface PersonHere { number: number; name: string; duty: string; operations: string[] }
@@ -88,6 +88,7 @@ export interface FindingShown {
   u?: string;             // "± 0.011"; k = 2
   unit?: string;          // "g/cm³"
   result_sub?: string;    // "lowest so far"
+  note?: string;          // "Inside the limit, but its uncertainty … reaches past it; …"
   strip_svg?: string;
   limits: LimitWords[];
   figures: number[];      // facts it rests on
@@ -170,6 +171,7 @@ export interface LotCharacteristic {
   characteristic: string;
   words: string;
   result?: string;
+  note?: string;
   certificate?: string;
   strip_svg?: string;
   limits: LimitWords[];

@@ -33,17 +33,28 @@ function ownStream(): { join(): void; leave(): void } {
   return { join: () => { close = openStream(heed); }, leave: () => close() };
 }
 
-export function listen(): void {
+let stream: { join(): void; leave(): void } | undefined;
+let listening = false;
+
+function start(): void {
   const script = document.querySelector<HTMLMetaElement>('meta[name=stream]')?.content;
-  const stream = script && 'SharedWorker' in globalThis ? sharedStream(script) : ownStream();
-  stream.join();
+  stream = script && 'SharedWorker' in globalThis ? sharedStream(script) : ownStream();
   // A page kept for going back to would keep its connection too.
-  window.addEventListener('pagehide', () => stream.leave());
+  window.addEventListener('pagehide', () => { if (listening) stream?.leave(); });
   window.addEventListener('pageshow', (e) => {
-    if (!e.persisted) return;
+    if (!e.persisted || !listening) return;
     cut = true;
-    stream.join();
+    stream?.join();
   });
+}
+
+/// Only who is signed in may hear.
+export function listenWhile(signed_in: boolean): void {
+  if (signed_in === listening) return;
+  listening = signed_in;
+  if (!signed_in) return stream?.leave();
+  if (!stream) start();
+  stream?.join();
 }
 
 export function useConnected(): boolean {

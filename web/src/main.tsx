@@ -1,7 +1,7 @@
 import { render, type JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { api, type Session } from './api.ts';
-import { listen, useHeard } from './live.ts';
+import { listenWhile, useHeard } from './live.ts';
 import { Adopt } from './pages/adopt.tsx';
 import { Batch } from './pages/batch.tsx';
 import { AllActs, Do } from './pages/do.tsx';
@@ -16,6 +16,7 @@ import { SignInPage } from './pages/sign_in.tsx';
 import { ImportThings, IssueThing, Thing, ThingList, Things } from './pages/things.tsx';
 import { Today } from './pages/today.tsx';
 import { Yield } from './pages/yield.tsx';
+import { Waiting } from './parts/faults.tsx';
 import { Sprite } from './parts/marks.tsx';
 import { Page } from './parts/shell.tsx';
 import { match, useHere } from './router.ts';
@@ -33,6 +34,13 @@ function atBench(query: URLSearchParams): JSX.Element {
   return characteristic ? <Entry subject={subject} characteristic={characteristic} sample={query.get('sample') ?? ''} /> : <Bench subject={subject} />;
 }
 
+/// The stations are loaded where they are used; from then on they need no network to be drawn.
+function OnFloor({ name }: { name: string }): JSX.Element | null {
+  const [floor, setFloor] = useState<{ draw: (props: { name: string }) => JSX.Element } | null>(null);
+  useEffect(() => { void import('./station/floor.tsx').then((m) => setFloor({ draw: m.Floor })); }, []);
+  return floor && <floor.draw name={name} />;
+}
+
 /// The first address that fits is drawn.
 const pages: [string, Draw][] = [
   ['/', () => <Today />],
@@ -48,6 +56,9 @@ const pages: [string, Draw][] = [
   ['/laboratory/{kind}/{id}/{characteristic}', ({ kind = '', id = '', characteristic = '' }, q) => <Entry subject={{ kind, id }} characteristic={characteristic} sample={q.get('sample') ?? ''} />],
   ['/judge/{gate}/{kind}/{id}', ({ gate = '', kind = '', id = '' }) => <Judge gate={gate} subject={{ kind, id }} />],
   ['/adopt/{plan}/{issue}/{characteristic}', ({ plan = '', issue = '', characteristic = '' }) => <Adopt plan={plan} issue={issue} characteristic={characteristic} />],
+  ['/stations', () => <OnFloor name="" />],
+  ['/stations/{name}', ({ name = '' }) => <OnFloor name={name} />],
+  ['/shift', () => <OnFloor name="shift" />],
   ['/things', () => <Things />],
   ['/things/{kind}', ({ kind = '' }) => <ThingList key={kind} kind={kind} />],
   ['/things/{kind}/new', ({ kind = '' }) => <IssueThing kind={kind} />],
@@ -66,20 +77,29 @@ function Nowhere(): JSX.Element {
   return <Page title={t('nowhere.title')} crumbs={[{ words: t('nowhere.title') }]}><h1 class="say">{t('nowhere.title')}</h1><p>{t('nowhere.more')}</p></Page>;
 }
 
+function pageAt(path: string, query: URLSearchParams): JSX.Element {
+  for (const [pattern, draw] of pages) {
+    const slots = match(pattern, path);
+    if (slots) return draw(slots, query);
+  }
+  return <Nowhere />;
+}
+
+/// What anybody may read; every other address shows the way in first and then itself.
+const open_to_all = new Set(['/sign-in', '/help']);
+
 function App(): JSX.Element {
   const { path, query } = useHere();
   const [session, setSession] = useState<Session | null>(null);
-  useEffect(() => { api.session().then(setSession, () => undefined); }, []);
+  const [asked, setAsked] = useState(false);
+  useEffect(() => { api.session().then(setSession, () => undefined).finally(() => setAsked(true)); }, []);
   useHeard(null, (event) => { if (event) setSession((s) => s && { ...s, plant: { ...s.plant, record_sequence: event.sequence } }); });
-  for (const [pattern, draw] of pages) {
-    const slots = match(pattern, path);
-    if (slots) return <SessionContext.Provider value={{ session, set: setSession }}>{draw(slots, query)}</SessionContext.Provider>;
-  }
-  return <SessionContext.Provider value={{ session, set: setSession }}><Nowhere /></SessionContext.Provider>;
+  const here = Boolean(session?.person);
+  useEffect(() => listenWhile(here), [here]);
+  const guest = session !== null && !here && !open_to_all.has(path);
+  const page = asked ? pageAt(path, query) : <Page title={t('product')}><Waiting /></Page>;
+  return <SessionContext.Provider value={{ session, set: setSession }}>{guest ? <SignInPage then={null} stay /> : page}</SessionContext.Provider>;
 }
 
 const root = document.getElementById('pages');
-if (root) {
-  render(<><Sprite /><App /></>, root);
-  listen();
-}
+if (root) render(<><Sprite /><App /></>, root);

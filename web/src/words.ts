@@ -1,5 +1,6 @@
-/// All wording of the pages comes from one catalogue.
-import en from './words/en.json' with { type: 'json' };
+/// All wording comes from one catalogue; the pages take their section of it. Only that
+/// section gets into what browsers load.
+import { pages as en } from '../../words/en.json';
 
 export type Key = keyof typeof en;
 export type Slots = Record<string, string | number>;

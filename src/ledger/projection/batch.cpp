@@ -36,18 +36,37 @@ void addStep(BatchState& batch, const Fact& fact, StepDone step) {
   batch.steps.insert(batch.steps.begin() + static_cast<std::ptrdiff_t>(at), std::move(step));
 }
 
+StepDone step(Step step, std::string what, std::string machine) {
+  StepDone done;
+  done.step = step;
+  done.what = std::move(what);
+  done.machine = std::move(machine);
+  return done;
+}
+
+StepDone counted(StepDone step, const Counts& counts) {
+  step.counts = counts;
+  step.counted = true;
+  return step;
+}
+
+/// Most reports on a batch are one step of it.
+void addStepTo(ProjectionView& view, const std::string& batch, const Fact& fact,
+               const StepDone& step) {
+  changeBatch(view, batch, [&](BatchState& state) { addStep(state, fact, step); });
+}
+
 void prepare(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<PlatesPrepared>(fact);
-  changeBatch(view, body.batch, [&](BatchState& batch) {
-    StepDone step;
-    step.step = Step::plates;
-    step.machine = body.machine;
-    step.counts = body.counts;
-    step.counted = true;
-    step.lots.push_back(body.plate_lot);
-    if (body.adhesive_lot) step.lots.push_back(*body.adhesive_lot);
-    addStep(batch, fact, std::move(step));
-  });
+  StepDone plates = counted(step(Step::plates, "", body.machine), body.counts);
+  plates.lots.push_back(body.plate_lot);
+  if (body.adhesive_lot) plates.lots.push_back(*body.adhesive_lot);
+  addStepTo(view, body.batch, fact, plates);
+}
+
+void blast(const Fact& fact, ProjectionView& view) {
+  changeBatch(view, fact.body.text("batch"),
+              [&](BatchState& batch) { batch.blasted_at = fact.happened.instant; });
 }
 
 void openMix(const Fact& fact, ProjectionView& view) {
@@ -73,28 +92,16 @@ void finishMix(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<MixFinished>(fact);
   const auto mix = get<MixState>(view, projection::mix, body.mix);
   if (!mix) return;
-  changeBatch(view, mix->opened.batch, [&](BatchState& batch) {
-    StepDone step;
-    step.step = Step::mix;
-    step.what = body.mix;
-    step.machine = mix->opened.machine;
-    for (const WeighingDone& w : mix->weighings)
-      if (!w.corrected_by) step.lots.push_back(w.lot);
-    addStep(batch, fact, std::move(step));
-  });
+  StepDone mixed = step(Step::mix, body.mix, mix->opened.machine);
+  for (const WeighingDone& w : mix->weighings)
+    if (!w.corrected_by) mixed.lots.push_back(w.lot);
+  addStepTo(view, mix->opened.batch, fact, mixed);
 }
 
 void press(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<PressRun>(fact);
-  changeBatch(view, body.batch, [&](BatchState& batch) {
-    StepDone step;
-    step.step = Step::press;
-    step.what = body.tool;
-    step.machine = body.machine;
-    step.counts = body.counts;
-    step.counted = true;
-    addStep(batch, fact, std::move(step));
-  });
+  addStepTo(view, body.batch, fact,
+            counted(step(Step::press, body.tool, body.machine), body.counts));
 }
 
 void load(const Fact& fact, ProjectionView& view) {
@@ -107,24 +114,13 @@ void load(const Fact& fact, ProjectionView& view) {
     changeBatch(view, id, [&](BatchState& batch) {
       if (std::find(batch.loads.begin(), batch.loads.end(), body.load) == batch.loads.end())
         batch.loads.push_back(body.load);
-      StepDone step;
-      step.step = Step::clamp;
-      step.what = body.load;
-      step.machine = body.oven;
-      addStep(batch, fact, std::move(step));
+      addStep(batch, fact, step(Step::clamp, body.load, body.oven));
     });
 }
 
 void unclamp(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<Unclamped>(fact);
-  changeBatch(view, body.batch, [&](BatchState& batch) {
-    StepDone step;
-    step.step = Step::cure;
-    step.what = body.load;
-    step.counts = body.counts;
-    step.counted = true;
-    addStep(batch, fact, std::move(step));
-  });
+  addStepTo(view, body.batch, fact, counted(step(Step::cure, body.load, ""), body.counts));
 }
 
 void drawSamples(const Fact& fact, ProjectionView& view) {
@@ -132,25 +128,14 @@ void drawSamples(const Fact& fact, ProjectionView& view) {
   changeBatch(view, body.batch, [&](BatchState& batch) {
     if (!body.remark.corrects)
       batch.samples.insert(batch.samples.end(), body.samples.begin(), body.samples.end());
-    StepDone step;
-    step.step = Step::sample;
-    step.counts = body.counts;
-    step.counted = true;
-    addStep(batch, fact, std::move(step));
+    addStep(batch, fact, counted(step(Step::sample, "", ""), body.counts));
   });
 }
 
 void finish(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<Finished>(fact);
-  changeBatch(view, body.batch, [&](BatchState& batch) {
-    StepDone step;
-    step.step = Step::finish;
-    step.what = body.operation;
-    step.machine = body.machine;
-    step.counts = body.counts;
-    step.counted = true;
-    addStep(batch, fact, std::move(step));
-  });
+  addStepTo(view, body.batch, fact,
+            counted(step(Step::finish, body.operation, body.machine), body.counts));
 }
 
 /// The gate whose plan line a figure serves; the earlier one when no line does.
@@ -300,17 +285,29 @@ struct Row {
   void (*fold)(const Fact&, ProjectionView&);
 };
 constexpr Row rows[] = {
-    {"batch.opened", open},         {"plates.prepared", prepare},
-    {"mix.opened", openMix},        {"mix.weighed", weigh},
-    {"mix.finished", finishMix},    {"press.run", press},
-    {"load.built", load},           {"load.unclamped", unclamp},
-    {"samples.drawn", drawSamples}, {"reading.taken", read},
-    {"figure.computed", figure},    {"verdict.given", verdict},
-    {"release.signed", release},    {"hold.placed", hold},
-    {"hold.lifted", hold},          {"batch.finished", finish},
-    {"box.packed", pack},           {"shipment.sent", ship},
-    {"paper.issued", paper},        {"rework.ordered", rework},
-    {"rework.done", rework},        {"concession.granted", concede},
+    {"plates.blasted", blast},
+    {"batch.opened", open},
+    {"plates.prepared", prepare},
+    {"mix.opened", openMix},
+    {"mix.weighed", weigh},
+    {"mix.finished", finishMix},
+    {"press.run", press},
+    {"load.built", load},
+    {"load.unclamped", unclamp},
+    {"samples.drawn", drawSamples},
+    {"reading.taken", read},
+    {"figure.computed", figure},
+    {"verdict.given", verdict},
+    {"release.signed", release},
+    {"hold.placed", hold},
+    {"hold.lifted", hold},
+    {"batch.finished", finish},
+    {"box.packed", pack},
+    {"shipment.sent", ship},
+    {"paper.issued", paper},
+    {"rework.ordered", rework},
+    {"rework.done", rework},
+    {"concession.granted", concede},
 };
 
 void fold(const Fact& fact, ProjectionView& view) {

@@ -14,7 +14,7 @@ void order(const Fact& fact, ProjectionView& view) {
   const auto ordered = bodyOf<ReworkOrdered>(fact);
   DispositionState state = of(view, ordered.batch);
   state.reworks.push_back({fact.sequence, ordered, {}, {}});
-  view.put(ordered.batch, std::move(state));
+  view.put(ordered.batch, state);
 }
 
 /// A correction of the report takes the first one's place.
@@ -28,21 +28,21 @@ void report(const Fact& fact, ProjectionView& view) {
       rework.done = done;
       rework.done_fact = fact.sequence;
     }
-  view.put(ordered->batch, std::move(state));
+  view.put(ordered->batch, state);
 }
 
 void concede(const Fact& fact, ProjectionView& view) {
   const auto granted = bodyOf<ConcessionGranted>(fact);
   DispositionState state = of(view, granted.batch);
   state.concessions.push_back({fact.sequence, granted, 0});
-  view.put(granted.batch, std::move(state));
+  view.put(granted.batch, state);
 }
 
 void scrap(const Fact& fact, ProjectionView& view) {
   const auto scrapped = bodyOf<ScrapSigned>(fact);
   DispositionState state = of(view, scrapped.batch);
   state.scraps.push_back({fact.sequence, scrapped});
-  view.put(scrapped.batch, std::move(state));
+  view.put(scrapped.batch, state);
 }
 
 void pack(const Fact& fact, ProjectionView& view) {
@@ -51,7 +51,7 @@ void pack(const Fact& fact, ProjectionView& view) {
   DispositionState state = of(view, packed.batch);
   for (Concession& concession : state.concessions)
     if (concession.granted.concession == *packed.concession) concession.packed += packed.pads;
-  view.put(packed.batch, std::move(state));
+  view.put(packed.batch, state);
 }
 
 void foldDisposition(const Fact& fact, ProjectionView& view) {

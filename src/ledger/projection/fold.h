@@ -34,7 +34,7 @@ void change(ProjectionView& view, std::string_view projection, std::string_view 
   std::optional<State> state = get<State>(view, projection, key);
   if (!state) return;
   with(*state);
-  view.put(key, std::move(*state));
+  view.put(key, *state);
 }
 
 /// A fact that the newest verdict of this gate did not see: the verdict is overtaken.
@@ -68,6 +68,11 @@ Projection storedProjection();
 Projection dispositionProjection();
 Projection reworkProjection();
 Projection deviationProjection();
+Projection lineProjection();
+Projection setUpProjection();
+Projection setUpForProjection();
+Projection containerProjection();
+Projection gaugeCheckProjection();
 Projection shipmentProjection();
 Projection adoptionProjection();
 

@@ -39,6 +39,15 @@ void decide(const Fact& fact, ProjectionView& view) {
   });
 }
 
+/// The day moves; what the lot was judged on stays.
+void extend(const Fact& fact, ProjectionView& view) {
+  const auto extended = bodyOf<LotExtended>(fact);
+  change<LotState>(view, projection::lot, extended.lot, [&](LotState& lot) {
+    lot.received.use_by = extended.use_by;
+    lot.extended_by = fact.sequence;
+  });
+}
+
 void weigh(const Fact& fact, ProjectionView& view) {
   const auto weighed = bodyOf<Weighed>(fact);
   if (const auto mix = get<MixState>(view, projection::mix, weighed.mix))
@@ -64,6 +73,8 @@ void fold(const Fact& fact, ProjectionView& view) {
     receive(fact, view);
   else if (fact.kind == "lot.decided")
     decide(fact, view);
+  else if (fact.kind == "lot.extended")
+    extend(fact, view);
   else if (fact.kind == "mix.weighed")
     weigh(fact, view);
   else if (fact.kind == "plates.prepared")

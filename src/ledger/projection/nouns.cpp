@@ -2,6 +2,7 @@
 
 #include "fold.h"
 #include "platemark/plant/carton.h"
+#include "platemark/plant/container.h"
 
 namespace platemark::ledger {
 namespace {
@@ -43,6 +44,7 @@ constexpr CodeRow code_rows[] = {
     {"box.packed", "box", "box"},
     {"carton.packed", "carton", "carton"},
     {"shipment.sent", "shipment", "shipment"},
+    {"set-up.made", "set-up", "set_up"},
     {"rework.ordered", "rework", "rework"},
     {"concession.granted", "concession", "concession"},
     {"deviation.allowed", "deviation", "deviation"},
@@ -84,6 +86,9 @@ Projection codeProjection() {
               const std::string id = holder.text(row.member);
               view.put(upper(id), toValue(Subject{std::string(row.kind), id}));
             }
+            if (fact.kind == "container.labelled")
+              for (const Container& c : bodyOf<ContainersLabelled>(fact).containers)
+                view.put(upper(c.container), toValue(Subject{"container", c.container}));
           }};
 }
 
@@ -93,7 +98,7 @@ Projection counterProjection() {
             for (const std::string_view kind :
                  {"batch.opened", "mix.opened", "load.built", "box.packed", "carton.packed",
                   "shipment.sent", "lot.received", "paper.issued", "rework.ordered",
-                  "concession.granted", "deviation.allowed"}) {
+                  "concession.granted", "deviation.allowed", "set-up.made"}) {
               if (fact.kind != kind || correctedBy(fact)) continue;
               const std::optional<Value> before = view.get(projection::counter, kind);
               const std::int64_t* n = before ? before->asInteger() : nullptr;

@@ -23,7 +23,7 @@ class FileSink final : public AttachmentSink {
   FileSink(std::string folder, std::shared_ptr<Files> files, Registrar registrar)
       : folder_(std::move(folder)), files_(std::move(files)), registrar_(std::move(registrar)) {
     static std::atomic<std::uint64_t> counter{0};
-    temporary_ = fmt::format("{}/incoming/{}-{}-{:08x}", folder_, ::getpid(), counter++,
+    temporary_ = fmt::format("{}/{}-{}-{:08x}", incomingFolder(folder_), ::getpid(), counter++,
                              randombytes_random());
     crypto_hash_sha256_init(&hashing_);
   }
@@ -84,6 +84,8 @@ std::unique_ptr<AttachmentSink> fileSink(const std::string& folder, std::shared_
                                          Registrar registrar) {
   return std::make_unique<FileSink>(folder, std::move(files), std::move(registrar));
 }
+
+std::string incomingFolder(const std::string& folder) { return folder + "/incoming"; }
 
 std::string attachmentFile(const std::string& folder, std::string_view hash) {
   return fmt::format("{}/{}/{}", folder, hash.substr(0, 2), hash);

@@ -16,6 +16,9 @@ using Registrar = std::function<Result<void>(const Attachment&)>;
 [[nodiscard]] std::unique_ptr<AttachmentSink> fileSink(const std::string& folder,
                                                        std::shared_ptr<Files> files,
                                                        Registrar registrar);
+/// Where attachments lie while they arrive; what a crash left there is removed when the record is
+/// opened.
+[[nodiscard]] std::string incomingFolder(const std::string& folder);
 [[nodiscard]] std::string attachmentFile(const std::string& folder, std::string_view hash);
 /// What is wrong with the file of this attachment, or "".
 [[nodiscard]] std::string attachmentFileFault(const std::string& folder, std::string_view hash);

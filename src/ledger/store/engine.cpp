@@ -122,8 +122,12 @@ Result<void> Engine::exclusively(std::function<Result<void>(WritableTables&)> wo
 /// Whoever finds nobody writing writes for all who wait, itself among them; then the next one who
 /// waits takes over. A lone sender so never waits for another thread to wake.
 Result<Receipt> Engine::answered(Waiting& waiting) {
+  {
+    const std::lock_guard lock(mutex_);
+    queue_.push_back(&waiting);
+  }
+  if (options_.queued && !waiting.work) options_.queued(waiting.act.name);
   std::unique_lock lock(mutex_);
-  queue_.push_back(&waiting);
   while (!waiting.answer) {
     if (writing_) {
       waiting.wake.wait(lock);

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -55,6 +56,15 @@ Result<void> syncPath(const std::string& path, int flags) {
   return synced;
 }
 
+/// The lock of who writes goes with the program, however it ends.
+bool isAbandoned(const std::string& path) {
+  const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  if (descriptor < 0) return false;
+  const bool free = ::flock(descriptor, LOCK_EX | LOCK_NB) == 0;
+  ::close(descriptor);
+  return free;
+}
+
 class SystemFiles final : public Files {
  public:
   Result<std::unique_ptr<Open>> create(const std::string& path) override {
@@ -62,6 +72,8 @@ class SystemFiles final : public Files {
     std::filesystem::create_directories(std::filesystem::path(path).parent_path(), ignored);
     const int descriptor = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0640);
     if (descriptor < 0) return fileFault("creating", path);
+    // As long as it is written to, nobody takes it for one that was left behind.
+    (void)::flock(descriptor, LOCK_EX | LOCK_NB);
     return std::unique_ptr<Open>(std::make_unique<SystemFile>(descriptor, path));
   }
   Result<void> rename(const std::string& from, const std::string& to) override {
@@ -76,6 +88,12 @@ class SystemFiles final : public Files {
   void remove(const std::string& path) override {
     std::error_code ignored;
     std::filesystem::remove(path, ignored);
+  }
+  void removeAbandoned(const std::string& folder) override {
+    std::error_code none;
+    for (const auto& entry : std::filesystem::directory_iterator(folder, none))
+      if (entry.is_regular_file(none) && isAbandoned(entry.path().string()))
+        remove(entry.path().string());
   }
 };
 

@@ -149,6 +149,7 @@ Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder, StoreO
     fs::create_directories(attachmentFolder(folder));
     for (const std::string& made : {folder, fs::absolute(folder).parent_path().string()})
       if (Result<void> synced = options.files->syncFolder(made); !synced) return synced.error();
+    options.files->removeAbandoned(incomingFolder(attachmentFolder(folder)));
     const std::string plant =
         SqliteTables(databaseFile(folder), options.plant, SqliteTables::Use::write, settings)
             .plantOnRecord();

@@ -1,10 +1,12 @@
 #include <fmt/format.h>
 
+#include <map>
 #include <set>
 
 #include "engine.h"
 #include "platemark/ledger/chain.h"
 #include "platemark/plant/digest.h"
+#include "platemark/plant/noun.h"
 
 namespace platemark::ledger {
 namespace {
@@ -15,6 +17,7 @@ struct Walk {
   Verification found;
   std::string previous = noHash();
   std::set<std::string> attachments;
+  std::map<PersonNumber, std::string> keys;  ///< as issued so far, hex
 };
 
 void breakAt(Walk& walk, Sequence sequence, std::string what) {
@@ -22,14 +25,31 @@ void breakAt(Walk& walk, Sequence sequence, std::string what) {
   walk.found.what = fmt::format("Fact {}: {}", sequence, what);
 }
 
-std::string signatureFault(const FactRow& row, const Fact& fact, FindKind find_kind) {
-  const FactKind* kind = find_kind(fact.kind);
+std::string hexOf(std::string_view raw) {
+  std::string hex;
+  for (const char c : raw) hex += fmt::format("{:02x}", static_cast<unsigned char>(c));
+  return hex;
+}
+
+/// The signature may fit and be another's all the same.
+std::string keyFault(const Walk& walk, const Fact& fact) {
+  const auto issued = walk.keys.find(fact.person);
+  if (issued == walk.keys.end())
+    return fmt::format("it is signed for person {}, who had no key on record then.", fact.person);
+  return hexOf(fact.signer) == issued->second
+             ? ""
+             : fmt::format("its key is not the one that person {} had then.", fact.person);
+}
+
+std::string signatureFault(const Walk& walk, const FactRow& row, const Fact& fact,
+                           const StoreOptions& options) {
+  const FactKind* kind = options.find_kind(fact.kind);
   const bool must = kind != nullptr && kind->must_be_signed;
   if (row.signature.empty() && row.signer.empty())
     return must ? "it must be signed and is not." : "";
-  return verifySignature(row.signer, row.bytes, row.signature)
-             ? ""
-             : "its signature does not fit its bytes.";
+  if (!verifySignature(row.signer, row.bytes, row.signature))
+    return "its signature does not fit its bytes.";
+  return options.key_issued != nullptr ? keyFault(walk, fact) : "";
 }
 
 /// What is wrong with one row, or "".
@@ -45,7 +65,7 @@ std::string rowFault(const Walk& walk, const FactRow& row, const StoreOptions& o
                        row.sequence - 1);
   if (fact->sequence != row.sequence || fact->plant != options.plant)
     return "it stands in another place than it says.";
-  return signatureFault(row, *fact, options.find_kind);
+  return signatureFault(walk, row, *fact, options);
 }
 
 bool stepThrough(Walk& walk, const FactRow& row, const StoreOptions& options,
@@ -54,8 +74,11 @@ bool stepThrough(Walk& walk, const FactRow& row, const StoreOptions& options,
     breakAt(walk, row.sequence, fault);
     return false;
   }
-  for (const std::string& hash :
-       attachmentsNamed(readFact(row.bytes, row.signer, row.signature, row.hash)->body)) {
+  const Fact fact =
+      lifted(*readFact(row.bytes, row.signer, row.signature, row.hash), options.find_kind);
+  if (const auto issue = options.key_issued ? options.key_issued(fact) : std::nullopt)
+    walk.keys[issue->person] = issue->public_key;
+  for (const std::string& hash : attachmentsNamed(fact.body)) {
     if (!walk.attachments.insert(hash).second) continue;
     if (const std::string fault = attachment_fault(hash); !fault.empty()) {
       breakAt(walk, row.sequence, fault);
@@ -80,6 +103,13 @@ void compareWithAnchor(Walk& walk, const Tables& tables, const Anchor& anchor) {
 }
 
 }  // namespace
+
+std::optional<KeyIssue> keyIssued(const Fact& fact) {
+  if (fact.kind != "person.issued") return {};
+  const Result<Issued<Person>> issue = fromValue<Issued<Person>>(fact.body);
+  if (!issue) return {};
+  return KeyIssue{issue->noun.number, issue->noun.public_key};
+}
 
 Verification verifyChain(const Tables& tables, const StoreOptions& options,
                          const std::optional<Anchor>& anchor,

@@ -70,7 +70,7 @@ Router& Router::add(Route route) {
 
 Router& Router::on(const std::string& method, const std::string& pattern, Handler handler,
                    std::uint64_t body_limit) {
-  return add({method, parsePattern(pattern), std::move(handler), body_limit});
+  return add({method, parsePattern(pattern), std::move(handler), body_limit, false});
 }
 
 Router& Router::get(const std::string& pattern, Handler handler) {
@@ -83,16 +83,36 @@ Router& Router::post(const std::string& pattern, Handler handler, std::uint64_t 
 
 Router& Router::upload(const std::string& method, const std::string& pattern, UploadOpener open,
                        std::uint64_t body_limit) {
-  return add({method, parsePattern(pattern), UploadTarget{std::move(open)}, body_limit});
+  return add({method, parsePattern(pattern), UploadTarget{std::move(open)}, body_limit, false});
 }
 
 Router& Router::events(const std::string& pattern, std::shared_ptr<EventHub> hub, Replay replay) {
-  return add({"GET", parsePattern(pattern), EventTarget{std::move(hub), std::move(replay)}, 0});
+  return add(
+      {"GET", parsePattern(pattern), EventTarget{std::move(hub), std::move(replay)}, 0, false});
 }
 
 Router& Router::assets(std::span<const Asset> assets, std::string index) {
   shelf_ = AssetShelf(assets, std::move(index));
   return *this;
+}
+
+Router& Router::doorkeeper(Doorkeeper keeper) {
+  doorkeeper_ = std::move(keeper);
+  return *this;
+}
+
+Router& Router::openToAll(const std::string& method, const std::string& pattern) {
+  const std::vector<std::string> parts = parsePattern(pattern);
+  for (Route& route : routes_) {
+    if (route.method != method || route.pattern != parts) continue;
+    route.open_to_all = true;
+    return *this;
+  }
+  throw std::invalid_argument("no route to open: " + method + " " + pattern);
+}
+
+std::optional<Response> Router::refusal(const Route& route, const Request& request) const {
+  return route.open_to_all || !doorkeeper_ ? std::nullopt : doorkeeper_(request);
 }
 
 Router::Match Router::find(std::string_view method, const std::vector<std::string>& parts) const {

@@ -152,6 +152,12 @@ asio::awaitable<bool> Session::answer(Exchange& exchange, Parser& parser) {
   Admission admission = admit(exchange.request, parser, engine_.router, engine_.options.hosts);
   std::optional<Response> response;
   if (const auto* route = std::get_if<const Route*>(&admission)) {
+    const std::optional<Response> kept_out = co_await askDoorkeeper(exchange, **route);
+    if (kept_out) {
+      exchange.keep_alive = exchange.keep_alive && parser.is_done();
+      co_await send(exchange, *kept_out);
+      co_return true;
+    }
     const auto& target = (*route)->target;
     if (const auto* events = std::get_if<EventTarget>(&target)) {
       co_await stream(exchange, *events);
@@ -175,6 +181,17 @@ asio::awaitable<bool> Session::answer(Exchange& exchange, Parser& parser) {
   exchange.keep_alive = exchange.keep_alive && parser.is_done() && !engine_.stopping;
   co_await send(exchange, *response);
   co_return true;
+}
+
+asio::awaitable<std::optional<Response>> Session::askDoorkeeper(const Exchange& exchange,
+                                                                const Route& route) {
+  std::optional<Response> refusal;
+  const std::function<void()> job = [&] {
+    refusal = attempt(engine_.options, exchange.request,
+                      [&] { return engine_.router.refusal(route, exchange.request); });
+  };
+  co_await engine_.onWorker(job);
+  co_return refusal;
 }
 
 asio::awaitable<std::optional<Response>> Session::handle(Exchange& exchange, BodyReader& body,

@@ -45,6 +45,8 @@ class Session : public std::enable_shared_from_this<Session> {
   Exchange newExchange(Parser& parser);
   asio::awaitable<bool> answer(Exchange& exchange, Parser& parser);
 
+  asio::awaitable<std::optional<Response>> askDoorkeeper(const Exchange& exchange,
+                                                         const Route& route);
   asio::awaitable<std::optional<Response>> handle(Exchange& exchange, BodyReader& body,
                                                   const Handler& handler);
   asio::awaitable<Piece::Kind> collect(BodyReader& body, std::string& into);

@@ -24,12 +24,51 @@ const Measure* boundOf(const Finding& finding) {
   return finding.lower ? &*finding.lower : finding.upper ? &*finding.upper : nullptr;
 }
 
-/// One digit more than the limit has, if the result has it: the same as in the gate's sentence.
-int decimalsOf(const Finding& finding) {
+/// One digit more than the limit has, if the value has it: the same as in the gate's sentence.
+int decimalsOf(const Finding& finding, const std::optional<Measure>& value) {
   const Measure* bound = boundOf(finding);
-  if (bound == nullptr || !finding.result) return 2;
-  const double result = inUnit(*finding.result, *findUnit(bound->unit));
-  return std::min(Decimal::fromDouble(result).decimals(), bound->value.decimals() + 1);
+  if (bound == nullptr || !value) return 2;
+  const double shown = inUnit(*value, *findUnit(bound->unit));
+  return std::min(Decimal::fromDouble(shown).decimals(), bound->value.decimals() + 1);
+}
+
+const Measure* anyValueOf(const Finding& finding) {
+  return finding.result     ? &*finding.result
+         : finding.at_least ? &*finding.at_least
+         : finding.at_most  ? &*finding.at_most
+                            : nullptr;
+}
+
+std::string unitOf(const Finding& finding) {
+  const Measure *bound = boundOf(finding), *value = anyValueOf(finding);
+  return bound != nullptr ? bound->unit : value != nullptr ? value->unit : "1";
+}
+
+std::string numberOf(const Finding& finding, const Measure& value) {
+  return format(Measure{
+      Decimal::fixed(inUnit(value, *findUnit(unitOf(finding))), decimalsOf(finding, value)), "1"});
+}
+
+bool isBound(const Finding& finding) { return finding.at_least || finding.at_most; }
+
+/// A value known from one side or from both, never as a bare number.
+std::string boundNumber(const Finding& finding) {
+  if (finding.at_least && finding.at_most)
+    return say("service.limit.between", {{"lower", numberOf(finding, *finding.at_least)},
+                                         {"upper", numberOf(finding, *finding.at_most)}});
+  return finding.at_least
+             ? say("service.limit.lower", {{"limit", numberOf(finding, *finding.at_least)}})
+             : say("service.limit.upper", {{"limit", numberOf(finding, *finding.at_most)}});
+}
+
+/// The result, or the bound when the value lies on one side of it.
+void addStripResult(figure::StripInput& strip, const Finding& finding, const UnitRow& unit) {
+  const bool two_sided = finding.at_least && finding.at_most;
+  if (anyValueOf(finding) == nullptr || two_sided) return;
+  strip.result = inUnit(*anyValueOf(finding), unit);
+  strip.result_words = resultNumber(finding);
+  if (finding.at_least) strip.known = figure::Known::at_least;
+  if (finding.at_most) strip.known = figure::Known::at_most;
 }
 
 figure::Finding stripFinding(FindingWord word) {
@@ -59,7 +98,7 @@ Value actionFor(const Finding& finding, const Subject& subject) {
     return Value();
   if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close)
     return Value();
-  return Value::Object{{"label", "Enter " + about},
+  return Value::Object{{"label", say("service.bar.enter", {{"what", about}})},
                        {"href", "/laboratory?subject=" + subject.kind + ":" + subject.id +
                                     "&characteristic=" + about}};
 }
@@ -93,25 +132,24 @@ std::string_view barState(const BarInput& in) {
 }
 
 std::string barSentence(const BarInput& in) {
-  if (!in.reached) return "Not reached yet.";
-  if (in.state.open()) return "Released.";
-  if (in.state.overtaken_by) return fmt::format("On hold again: {}.", in.state.overtaken_why);
+  if (!in.reached) return say("service.bar.not_reached");
+  if (in.state.open()) return say("service.bar.released");
+  if (in.state.overtaken_by) return say("service.bar.overtaken", {{"why", in.state.overtaken_why}});
   const auto pins = pinsInOrder(in.now.findings);
-  if (in.now.findings.empty())
-    return "No control plan asks for anything here; no limit on file is never a pass.";
+  if (in.now.findings.empty()) return say("service.bar.no_plan");
   if (pins.empty())
-    return in.subject.kind == "lot" ? "All findings are inside; it waits to be cleared."
-                                    : "All findings are inside; it waits for a signature.";
-  std::string sentence =
-      in.now.outcome == Outcome::does_not_conform ? "Does not conform: " : "Cannot be decided: ";
-  return sentence + pins.front()->sentence;
+    return say(in.subject.kind == "lot" ? "service.bar.waits_clear"
+                                        : "service.bar.waits_signature");
+  return say(in.now.outcome == Outcome::does_not_conform ? "service.bar.does_not_conform"
+                                                         : "service.bar.cannot_decide",
+             {{"why", pins.front()->sentence}});
 }
 
 }  // namespace
 
 std::optional<figure::StripInput> stripInput(const Finding& finding) {
   const Measure* bound = boundOf(finding);
-  const Measure* like = bound != nullptr ? bound : finding.result ? &*finding.result : nullptr;
+  const Measure* like = bound != nullptr ? bound : anyValueOf(finding);
   if (like == nullptr) return {};
   const Result<UnitRow> unit = findUnit(like->unit);
   if (!unit) return {};
@@ -128,13 +166,11 @@ std::optional<figure::StripInput> stripInput(const Finding& finding) {
     strip.one_sided_span = finding.span ? differenceInUnit(*finding.span, *unit)
                                         : std::max(1.0, std::abs(bound->value.value()) * 0.75);
   for (const Measure& single : finding.singles) strip.readings.push_back(inUnit(single, *unit));
-  if (finding.result) {
-    strip.result = inUnit(*finding.result, *unit);
-    strip.result_words = Decimal::fixed(*strip.result, decimalsOf(finding)).text();
-  }
+  addStripResult(strip, finding, *unit);
   if (finding.u) {
     strip.uncertainty = 2 * differenceInUnit(*finding.u, *unit);
-    strip.uncertainty_words = Decimal::fixed(*strip.uncertainty, decimalsOf(finding)).text();
+    strip.uncertainty_words =
+        Decimal::fixed(*strip.uncertainty, decimalsOf(finding, finding.result)).text();
   }
   // An unconfirmed limit decides nothing: the strip shows the result open, beside its hollow tick.
   strip.finding = stripFinding(finding.word);
@@ -148,21 +184,14 @@ std::string stripSvg(const Finding& finding) {
   return scene ? figure::toSvg(*scene) : "";
 }
 
-std::string resultUnit(const Finding& finding) {
-  const Measure* bound = boundOf(finding);
-  return bound != nullptr ? bound->unit : finding.result ? finding.result->unit : "1";
-}
-
 std::string resultNumber(const Finding& finding) {
-  if (!finding.result) return "";
-  return format(Measure{
-      Decimal::fixed(inUnit(*finding.result, *findUnit(resultUnit(finding))), decimalsOf(finding)),
-      "1"});
+  if (isBound(finding)) return boundNumber(finding);
+  return finding.result ? numberOf(finding, *finding.result) : "";
 }
 
 std::string resultWords(const Finding& finding) {
-  if (!finding.result) return "";
-  const std::string symbol(findUnit(resultUnit(finding))->symbol), u = uncertaintyWords(finding);
+  if (anyValueOf(finding) == nullptr) return "";
+  const std::string symbol(findUnit(unitOf(finding))->symbol), u = uncertaintyWords(finding);
   return resultNumber(finding) + (u.empty() ? "" : " " + u) +
          (symbol.empty() ? "" : "\xC2\xA0" + symbol);
 }
@@ -171,20 +200,23 @@ std::string uncertaintyWords(const Finding& finding) {
   if (!finding.u) return "";
   const Measure* bound = boundOf(finding);
   const Result<UnitRow> row = findUnit(bound != nullptr ? bound->unit : finding.u->unit);
-  return "± " + Decimal::fixed(2 * differenceInUnit(*finding.u, *row), decimalsOf(finding)).text();
+  return "± " +
+         Decimal::fixed(2 * differenceInUnit(*finding.u, *row), decimalsOf(finding, finding.result))
+             .text();
+}
+
+std::string limitWords(const Finding& finding) {
+  if (finding.lower && finding.upper)
+    return say("service.limit.between",
+               {{"lower", finding.lower->value.text()}, {"upper", format(*finding.upper)}});
+  return finding.lower ? say("service.limit.lower", {{"limit", format(*finding.lower)}})
+                       : say("service.limit.upper", {{"limit", format(*finding.upper)}});
 }
 
 Value limitsValue(const Look& look, const Finding& finding, const std::string& plan,
                   std::int64_t plan_issue) {
   if (boundOf(finding) == nullptr) return Value::Array{};
-  std::string words;
-  if (finding.lower && finding.upper)
-    words = fmt::format("{} to {}", finding.lower->value.text(), format(*finding.upper));
-  else if (finding.lower)
-    words = "at least " + format(*finding.lower);
-  else
-    words = "at most " + format(*finding.upper);
-  Value::Object limit{{"words", words},
+  Value::Object limit{{"words", limitWords(finding)},
                       {"source", finding.source},
                       {"confirmed", finding.confirmed},
                       {"adopted", finding.adopted}};
@@ -203,13 +235,18 @@ Value findingValue(const Look& look, const Finding& finding, const std::string& 
                       {"sentence", finding.sentence},
                       {"limits", limitsValue(look, finding, plan, plan_issue)}};
   if (finding.wanted > 1)
-    value.emplace("sub", fmt::format("{} of {}", finding.counted, finding.wanted));
+    value.emplace("sub", say("service.finding.counted",
+                             {{"n", finding.counted}, {"wanted", finding.wanted}}));
   if (const std::string result = resultNumber(finding); !result.empty()) {
     value.emplace("result", result);
-    value.emplace("unit", findUnit(resultUnit(finding))->symbol);
+    value.emplace("unit", findUnit(unitOf(finding))->symbol);
   }
   if (const std::string u = uncertaintyWords(finding); !u.empty()) value.emplace("u", u);
-  if (finding.word == FindingWord::missing && finding.result) value.emplace("result_sub", "so far");
+  if (isBound(finding))
+    value.emplace("result_sub", say("service.finding.bound"));
+  else if (finding.word == FindingWord::missing && finding.result)
+    value.emplace("result_sub", say("service.finding.so_far"));
+  if (finding.note) value.emplace("note", *finding.note);
   if (const std::string svg = stripSvg(finding); !svg.empty()) value.emplace("strip_svg", svg);
   Value::Array figures;
   for (const Sequence s : finding.figures) figures.push_back(Value(s));
@@ -226,8 +263,7 @@ Value barValue(const Look& look, const BarInput& in) {
       findings.push_back(findingValue(look, f, in.now.plan, in.now.plan_issue));
   const std::string gate_name(word(in.gate));
   Value::Object bar{{"gate", gate_name},
-                    {"title", std::string(1, static_cast<char>(gate_name[0] - 'a' + 'A')) +
-                                  gate_name.substr(1) + " gate"},
+                    {"title", say("service.bar.title", {{"gate", capital(gate_name)}})},
                     {"state", barState(in)},
                     {"sentence", barSentence(in)},
                     {"missing", std::move(pins)},

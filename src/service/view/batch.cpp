@@ -1,7 +1,4 @@
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <numeric>
 #include <set>
 
 #include "platemark/gate/permission.h"
@@ -11,11 +8,6 @@ namespace platemark::service::view {
 namespace {
 
 constexpr std::size_t page_rows = 100;
-
-std::int64_t total(const std::map<std::string, std::int64_t>& counts) {
-  return std::accumulate(counts.begin(), counts.end(), std::int64_t{0},
-                         [](std::int64_t sum, const auto& c) { return sum + c.second; });
-}
 
 /// Everything the batch page is drawn from.
 struct Drawn {
@@ -29,26 +21,26 @@ bool cureReached(const BatchState& batch) {
                                            [](const StepDone& s) { return s.step >= Step::cure; });
 }
 
-std::string_view titleOf(Step step) {
+std::string titleOf(Step step) {
   switch (step) {
     case Step::plates:
-      return "Plates prepared";
+      return say("service.step.plates");
     case Step::mix:
-      return "Mixed";
+      return say("service.step.mix");
     case Step::press:
-      return "Pressed";
+      return say("service.step.press");
     case Step::clamp:
-      return "Clamped";
+      return say("service.step.clamp");
     case Step::cure:
-      return "Cured";
+      return say("service.step.cure");
     case Step::sample:
-      return "Sampled";
+      return say("service.step.sample");
     case Step::finish:
-      return "Finished";
+      return say("service.step.finish");
     case Step::pack:
-      return "Packed";
+      return say("service.step.pack");
     case Step::ship:
-      return "Shipped";
+      return say("service.step.ship");
   }
   return "";
 }
@@ -57,32 +49,36 @@ std::string wordsOf(const Drawn& drawn, const StepDone& step) {
   const std::string pads = grouped(step.counts.good);
   switch (step.step) {
     case Step::plates:
-      return fmt::format(": {} good plates of lot {}, {}", pads,
-                         step.lots.empty() ? "?" : step.lots.front(), step.machine);
+      return say("service.step.plates_of", {{"n", pads},
+                                            {"lot", step.lots.empty() ? "?" : step.lots.front()},
+                                            {"machine", step.machine}});
     case Step::mix: {
       const auto mix = std::find_if(drawn.file.mixes.begin(), drawn.file.mixes.end(),
                                     [&](const MixState& m) { return m.opened.mix == step.what; });
-      const std::string mass =
-          mix == drawn.file.mixes.end() ? "" : " of " + format(mix->opened.mass);
-      return fmt::format(" as mix {}{} on {}", step.what, mass, step.machine);
+      if (mix == drawn.file.mixes.end())
+        return say("service.step.mix_on", {{"mix", step.what}, {"machine", step.machine}});
+      return say(
+          "service.step.mix_of",
+          {{"mix", step.what}, {"mass", format(mix->opened.mass)}, {"machine", step.machine}});
     }
     case Step::press:
-      return fmt::format(": {} pads, tool {}, {}", pads, step.what, step.machine);
+      return say("service.step.pressed",
+                 {{"n", pads}, {"tool", step.what}, {"machine", step.machine}});
     case Step::clamp: {
       const auto load = std::find_if(drawn.file.loads.begin(), drawn.file.loads.end(),
                                      [&](const LoadState& l) { return l.built.load == step.what; });
       const std::size_t clamps = load == drawn.file.loads.end() ? 0 : load->built.clamps.size();
-      return fmt::format(
-          " in {} for oven {}:", counted(static_cast<std::int64_t>(clamps), "clamp", "clamps"),
-          step.machine);
+      return say(clamps == 1 ? "service.step.clamped_one" : "service.step.clamped",
+                 {{"n", clamps}, {"oven", step.machine}});
     }
     case Step::cure:
-      return fmt::format(" in load {}: {} pads came out good", step.what, pads);
+      return say("service.step.cured", {{"load", step.what}, {"n", pads}});
     case Step::sample:
-      return fmt::format(": {} drawn for the laboratory",
-                         counted(step.counts.samples, "pad", "pads"));
+      return say(step.counts.samples == 1 ? "service.step.sampled_one" : "service.step.sampled",
+                 {{"n", grouped(step.counts.samples)}});
     case Step::finish:
-      return fmt::format(": {}, {} pads, {}", step.what, pads, step.machine);
+      return say("service.step.finished",
+                 {{"what", step.what}, {"n", pads}, {"machine", step.machine}});
     default:
       return "";
   }
@@ -113,15 +109,17 @@ Value::Array stripsOf(const Drawn& drawn, Step step) {
 Value::Array leavingOf(const StepDone& step) {
   Value::Array leaving;
   for (const auto& [reason, n] : step.counts.scrap)
-    leaving.push_back(
-        Value::Object{{"count", grouped(n)}, {"why", "scrapped, " + reason}, {"to", "scrap"}});
+    leaving.push_back(Value::Object{{"count", grouped(n)},
+                                    {"why", say("service.leaving.scrap", {{"reason", reason}})},
+                                    {"to", "scrap"}});
   if (step.counts.samples > 0)
     leaving.push_back(Value::Object{{"count", grouped(step.counts.samples)},
-                                    {"why", "to the laboratory"},
+                                    {"why", say("service.leaving.laboratory")},
                                     {"to", "laboratory"}});
   if (step.counts.rework > 0)
-    leaving.push_back(Value::Object{
-        {"count", grouped(step.counts.rework)}, {"why", "to rework"}, {"to", "rework"}});
+    leaving.push_back(Value::Object{{"count", grouped(step.counts.rework)},
+                                    {"why", say("service.leaving.rework")},
+                                    {"to", "rework"}});
   return leaving;
 }
 
@@ -157,20 +155,27 @@ Value stepValue(const Look& look, const Drawn& drawn, const StepDone& step) {
   return value;
 }
 
+std::string shippedWords(const Fact& fact) {
+  const std::size_t boxes = fact.body["boxes"].asArray()->size();
+  return say(boxes == 1 ? "service.step.shipped_one" : "service.step.shipped",
+             {{"shipment", fact.body.text("shipment")},
+              {"customer", fact.body.text("customer")},
+              {"n", boxes}});
+}
+
+std::string packedWords(const Fact& fact) {
+  return say("service.step.packed",
+             {{"box", fact.body.text("box")}, {"n", grouped(*fact.body["pads"].asInteger())}});
+}
+
 Value packingStep(const Look& look, const Fact& fact) {
   const bool shipped = fact.kind == "shipment.sent";
-  const std::string words =
-      shipped ? fmt::format(" as shipment {} to {}, {}", fact.body.text("shipment"),
-                            fact.body.text("customer"),
-                            counted(static_cast<std::int64_t>(fact.body["boxes"].asArray()->size()),
-                                    "box", "boxes"))
-              : fmt::format(" into box {}: {} pads", fact.body.text("box"),
-                            grouped(*fact.body["pads"].asInteger()));
+  const std::string words = shipped ? shippedWords(fact) : packedWords(fact);
   return Value::Object{{"fact", fact.sequence},
                        {"after", "final"},
                        {"day", monthDay(look, fact.happened.instant)},
                        {"when", clockTime(look, fact.happened.instant)},
-                       {"title", shipped ? "Shipped" : "Packed"},
+                       {"title", titleOf(shipped ? Step::ship : Step::pack)},
                        {"words", words},
                        {"strips", Value::Array{}},
                        {"leaving", Value::Array{}},
@@ -208,7 +213,7 @@ Value::Array plannedOf(const Drawn& drawn) {
     for (const std::string& operation : step.operations)
       words += (words.empty() ? "" : ", ") + operation;
     Value::Object value{
-        {"title", step.step == Step::finish ? "Finish" : std::string(titleOf(step.step))},
+        {"title", step.step == Step::finish ? say("service.step.to_finish") : titleOf(step.step)},
         {"words", words.empty() ? "" : ": " + words}};
     if (step.step == Step::finish) value.emplace("after", "cure");
     if (step.step > Step::finish) value.emplace("after", "final");
@@ -240,32 +245,6 @@ Value joinsOf(const Drawn& drawn) {
   return joins;
 }
 
-std::string countsSentence(const BatchState& batch) {
-  std::string words = grouped(batch.opened.plates) + " plates stamped";
-  for (const StepDone& step : batch.steps) {
-    if (!step.counted || step.corrected_by) continue;
-    if (const std::int64_t scrap = total(step.counts.scrap); scrap > 0)
-      words += fmt::format(" − {} scrapped", grouped(scrap));
-    if (step.counts.samples > 0)
-      words += fmt::format(" − {} to the laboratory", grouped(step.counts.samples));
-  }
-  return words + fmt::format(" = {} pads", grouped(goodPads(batch)));
-}
-
-Value::Array holdsOf(const Look& look, const BatchState& batch) {
-  Value::Array list;
-  for (const Hold& hold : batch.holds) {
-    const std::optional<Fact> fact = look.snapshot.fact(hold.fact);
-    Value::Object value{{"fact", hold.fact},
-                        {"why", hold.why},
-                        {"since", fact ? dayAndTime(look, fact->recorded) : ""},
-                        {"who", fact ? dutyOf(look, fact->person) : ""}};
-    if (hold.lifted_by) value.emplace("lifted", fmt::format("lifted by fact {}", *hold.lifted_by));
-    list.push_back(std::move(value));
-  }
-  return list;
-}
-
 Value::Array papersOf(const Look& look, const BatchState& batch) {
   Value::Array papers;
   for (const Fact& fact : look.snapshot.factsOf({"batch", batch.opened.batch}, 0, 100'000))
@@ -278,51 +257,42 @@ Value::Array papersOf(const Look& look, const BatchState& batch) {
   return papers;
 }
 
-Value permittedValue(const Look& look, std::string_view act_name, std::string_view label,
-                     Value::Object prefill, std::vector<Missing> obstacles, std::string href = "") {
-  for (Missing& m : permitObstacles(look, act_name))
-    obstacles.insert(obstacles.begin(), std::move(m));
-  Value::Object value{{"act", act_name}, {"label", label}, {"prefill", std::move(prefill)}};
-  if (!href.empty()) value.emplace("href", std::move(href));
-  if (!obstacles.empty()) value.emplace("blocked", missingValue(obstacles));
-  return value;
-}
-
 Value::Array permittedOf(const Look& look, const Drawn& drawn) {
   const BatchState& batch = drawn.file.batch;
   const std::string& id = batch.opened.batch;
   const Value::Object of_batch{{"batch", id}};
   Value::Array list;
   if (!batch.cure.open()) {
-    list.push_back(permittedValue(look, "plates prepare", "Prepare plates", of_batch,
+    list.push_back(permittedValue(look, "plates prepare", say("service.do.plates"), of_batch,
                                   gate::mayDoStep(Step::plates, batch, drawn.file.part)));
-    list.push_back(permittedValue(look, "mix open", "Open a mix", of_batch, {}));
-    list.push_back(permittedValue(look, "press run", "Press", of_batch,
+    list.push_back(permittedValue(look, "mix open", say("service.do.mix"), of_batch, {}));
+    list.push_back(permittedValue(look, "press run", say("service.do.press"), of_batch,
                                   gate::mayDoStep(Step::press, batch, drawn.file.part)));
-    list.push_back(permittedValue(look, "samples draw", "Draw samples", of_batch, {}));
+    list.push_back(permittedValue(look, "samples draw", say("service.do.samples"), of_batch, {}));
     if (cureReached(batch))
-      list.push_back(permittedValue(look, "batch judge", "Judge at the cure gate", of_batch, {},
+      list.push_back(permittedValue(look, "batch judge", say("service.do.judge_cure"), of_batch, {},
                                     "/judge/cure/batch/" + id));
-    list.push_back(permittedValue(look, "reading take", "Enter readings", {}, {},
+    list.push_back(permittedValue(look, "reading take", say("service.do.readings"), {}, {},
                                   "/laboratory?subject=batch:" + id));
     return list;
   }
-  list.push_back(permittedValue(look, "batch finish", "Finish", of_batch, gate::mayFinish(batch)));
-  list.push_back(permittedValue(look, "reading take", "Enter readings", {}, {},
+  list.push_back(permittedValue(look, "batch finish", say("service.do.finish"), of_batch,
+                                gate::mayFinish(batch)));
+  list.push_back(permittedValue(look, "reading take", say("service.do.readings"), {}, {},
                                 "/laboratory?subject=batch:" + id));
   if (!batch.final.open()) {
-    list.push_back(permittedValue(look, "batch judge", "Judge at the final gate", of_batch, {},
+    list.push_back(permittedValue(look, "batch judge", say("service.do.judge_final"), of_batch, {},
                                   "/judge/final/batch/" + id));
     return list;
   }
-  list.push_back(permittedValue(look, "paper issue", "Issue certificate",
+  list.push_back(permittedValue(look, "paper issue", say("service.do.certificate"),
                                 {{"batch", id}, {"paper", "certificate"}}, {},
                                 "/do/paper/issue?batch=" + id + "&paper=certificate"));
   list.push_back(
-      permittedValue(look, "box pack", "Pack a box", of_batch,
+      permittedValue(look, "box pack", say("service.do.pack"), of_batch,
                      gate::mayLeave(batch, drawn.file.part, drawn.file.approvals, look.today())));
   list.push_back(
-      permittedValue(look, "shipment send", "Ship", {},
+      permittedValue(look, "shipment send", say("service.do.ship"), {},
                      gate::mayLeave(batch, drawn.file.part, drawn.file.approvals, look.today())));
   return list;
 }
@@ -349,38 +319,53 @@ std::string_view markOf(const BatchState& batch, const VerdictGiven& cure_now) {
   return cure_now.outcome == Outcome::does_not_conform && !cureReached(batch) ? "refused" : "hold";
 }
 
-std::string batchSentence(const Look& look, const BatchState& batch, const VerdictGiven& cure_now,
-                          const VerdictGiven& final_now) {
-  if (batch.final.open())
-    return batch.shipped > 0 ? fmt::format("**Released.** {} of {} pads shipped.",
-                                           grouped(batch.shipped), grouped(goodPads(batch)))
-                             : "**Released.** It may be marked, boxed and shipped.";
-  if (!cureReached(batch)) return "**On its way.** It has not come out of an oven yet.";
-  const bool at_cure = !batch.cure.open();
-  const VerdictGiven& now = at_cure ? cure_now : final_now;
-  const GateState& gate = at_cure ? batch.cure : batch.final;
+namespace {
+
+/// Since when the batch stands at the bar it stands at now.
+Instant heldSince(const BatchState& batch) {
+  if (batch.cure.open() && batch.cure.released_at) return *batch.cure.released_at;
   Instant since = batch.opened_at;
   for (const StepDone& s : batch.steps)
     if (s.step == Step::cure) since = s.happened;
-  if (!at_cure && batch.cure.released_at) since = *batch.cure.released_at;
-  const std::string held = fmt::format("**On hold for {}", lasted(since, look.snapshot.now()));
-  if (gate.overtaken_by) return held + ":** " + gate.overtaken_why + ".";
+  return since;
+}
+
+bool speaksAgainst(const Finding& f) {
+  return f.word == FindingWord::outside_above || f.word == FindingWord::outside_below ||
+         f.word == FindingWord::not_met;
+}
+
+std::string releasedSentence(const BatchState& batch) {
+  if (batch.shipped == 0) return say("service.batch.released");
+  return say("service.batch.shipped",
+             {{"n", grouped(batch.shipped)}, {"pads", grouped(goodPads(batch))}});
+}
+
+std::string heldSentence(const VerdictGiven& now, const GateState& gate, const std::string& time) {
+  if (gate.overtaken_by)
+    return say("service.batch.overtaken", {{"time", time}, {"why", gate.overtaken_why}});
+  std::vector<const Finding*> open;
   for (const Finding& f : now.findings)
-    if (f.word == FindingWord::outside_above || f.word == FindingWord::outside_below ||
-        f.word == FindingWord::not_met)
-      return held + ". Does not conform:** " + f.sentence;
-  std::int64_t open = 0;
-  const Finding* first = nullptr;
-  for (const Finding& f : now.findings)
-    if (f.word != FindingWord::inside) {
-      ++open;
-      if (first == nullptr) first = &f;
-    }
-  if (first == nullptr)
-    return held + ".** All findings are inside; it waits for a signature at the " +
-           std::string(word(now.gate)) + " gate.";
-  return held + ". Cannot be decided:** " + first->sentence +
-         (open > 1 ? fmt::format(" And {} more.", open - 1) : "");
+    if (f.word != FindingWord::inside) open.push_back(&f);
+  if (open.empty()) return say("service.batch.waits", {{"time", time}, {"gate", word(now.gate)}});
+  const auto against =
+      std::find_if(open.begin(), open.end(), [](auto* f) { return speaksAgainst(*f); });
+  if (against != open.end())
+    return say("service.batch.does_not_conform", {{"time", time}, {"why", (*against)->sentence}});
+  const std::string first =
+      say("service.batch.cannot_decide", {{"time", time}, {"why", open.front()->sentence}});
+  return open.size() == 1 ? first : first + say("service.and_more", {{"n", open.size() - 1}});
+}
+
+}  // namespace
+
+std::string batchSentence(const Look& look, const BatchState& batch, const VerdictGiven& cure_now,
+                          const VerdictGiven& final_now) {
+  if (batch.final.open()) return releasedSentence(batch);
+  if (!cureReached(batch)) return say("service.batch.on_its_way");
+  const std::string time = lasted(heldSince(batch), look.snapshot.now());
+  return batch.cure.open() ? heldSentence(final_now, batch.final, time)
+                           : heldSentence(cure_now, batch.cure, time);
 }
 
 Result<Value> batch(const Look& look, const std::string& id) {
@@ -406,7 +391,7 @@ Result<Value> batch(const Look& look, const std::string& id) {
       {"steps", stepsOf(look, *drawn)},
       {"bars", std::move(bars)},
       {"planned", plannedOf(*drawn)},
-      {"holds", holdsOf(look, file.batch)},
+      {"holds", holdsValue(look, file.batch.holds)},
       {"papers", papersOf(look, file.batch)},
       {"permitted", permittedOf(look, *drawn)}});
 }

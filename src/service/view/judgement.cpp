@@ -1,6 +1,4 @@
 /// The page on which a person reads the findings and decides.
-#include <fmt/format.h>
-
 #include "view.h"
 
 namespace platemark::service::view {
@@ -32,20 +30,21 @@ Value choiceValue(Choice choice) {
 
 /// Why the newest verdict is not the last word; null when it is.
 Value staleness(const GateState& gate) {
-  if (!gate.verdict) return "It has not been judged yet.";
+  if (!gate.verdict) return Value(say("service.judgement.none"));
   return gate.overtaken_by ? Value(gate.overtaken_why) : Value();
 }
 
 /// What keeps a verdict from being acted on.
 std::vector<Missing> verdictObstacles(const GateState& gate) {
   if (!gate.verdict)
-    return {{"it has not been judged at this gate", "quality manager", "judge it first"}};
+    return {{say("service.judgement.unjudged"), say("service.quality"),
+             say("service.judgement.judge")}};
   if (gate.overtaken_by)
-    return {
-        {"the verdict is overtaken: " + gate.overtaken_why, "quality manager", "judge it again"}};
+    return {{say("service.judgement.overtaken", {{"why", gate.overtaken_why}}),
+             say("service.quality"), say("service.judgement.again")}};
   if (gate.outcome != Outcome::conforms)
-    return {{fmt::format("the verdict says '{}'", word(gate.outcome)), "quality manager",
-             "settle its findings"}};
+    return {{say("service.judgement.against", {{"outcome", word(gate.outcome)}}),
+             say("service.quality"), say("service.judgement.settle")}};
   return {};
 }
 
@@ -57,10 +56,10 @@ Choice lotChoice(const Look& look, const LotState& lot, std::string_view disposi
   const std::string& id = lot.received.lot;
   const bool clear = disposition == "clear";
   Choice choice{"lot/decide",
-                clear                   ? "Clear lot"
-                : disposition == "hold" ? "Keep on hold"
-                                        : "Refuse lot",
-                fmt::format("Lot {}: {}.", id, disposition),
+                say(clear                   ? "service.lot.clear"
+                    : disposition == "hold" ? "service.lot.hold"
+                                            : "service.lot.refuse"),
+                say("service.lot.meaning", {{"lot", id}, {"disposition", disposition}}),
                 {{"lot", id}, {"disposition", disposition}},
                 false,
                 disposition == "refuse",
@@ -85,7 +84,8 @@ Result<Value> lotJudgement(const Look& look, const Subject& subject) {
   for (const std::string_view disposition : {"clear", "hold", "refuse"})
     decisions.push_back(choiceValue(lotChoice(look, file->lot, disposition)));
   const VerdictGiven now = gate::judgeLot(*file);
-  return page(subject, word(Gate::lot), fmt::format("Lot {}, {}", subject.id, file->material.name),
+  return page(subject, word(Gate::lot),
+              say("service.lot.title", {{"lot", subject.id}, {"material", file->material.name}}),
               barValue(look, {Gate::lot, subject, file->lot.gate, now, true}),
               staleness(file->lot.gate), "lot/judge", std::move(decisions), {});
 }
@@ -93,29 +93,30 @@ Result<Value> lotJudgement(const Look& look, const Subject& subject) {
 /// What is signed, once more before the signature.
 Value::Array reviewOf(const Look& look, const gate::BatchFile& file, const GateState& gate) {
   Value::Array review;
-  const auto line = [&](std::string_view label, std::string value) {
-    review.push_back(Value::Object{{"label", label}, {"value", std::move(value)}});
+  const auto line = [&](std::string label, std::string value) {
+    review.push_back(Value::Object{{"label", std::move(label)}, {"value", std::move(value)}});
   };
   const BatchOpened& opened = file.batch.opened;
-  line("Batch", opened.batch);
-  line("Part", fmt::format("{} {}, issue {}", file.part.code, file.part.name, opened.part_issue));
-  line("Compound", fmt::format("{}, issue {}", file.compound.name, opened.compound_issue));
-  line("Pads", grouped(goodPads(file.batch)));
-  if (gate.verdict) line("Verdict", fmt::format("fact {}: {}", *gate.verdict, word(gate.outcome)));
-  if (!gate.digest.empty()) line("Verdict's digest", gate.digest);
-  line("Record head", look.snapshot.head());
+  line(say("service.review.batch"), opened.batch);
+  line(say("service.review.part"),
+       issueWords(file.part.code + " " + file.part.name, opened.part_issue));
+  line(say("service.review.compound"), issueWords(file.compound.name, opened.compound_issue));
+  line(say("service.review.pads"), grouped(goodPads(file.batch)));
+  if (gate.verdict)
+    line(say("service.review.verdict"),
+         say("service.review.verdict_of",
+             {{"fact", *gate.verdict}, {"outcome", word(gate.outcome)}}));
+  if (!gate.digest.empty()) line(say("service.review.digest"), gate.digest);
+  line(say("service.review.head"), look.snapshot.head());
   return review;
 }
 
 Choice releaseChoice(const Look& look, const std::string& batch, Gate gate,
                      const GateState& state) {
-  const std::string_view allowed =
-      gate == Gate::cure ? "it may be finished" : "it may be marked, boxed and shipped";
-  const std::string meaning = fmt::format(
-      "I release batch {} at the {} gate: {}. I have read the findings and answer for them.", batch,
-      word(gate), allowed);
+  const std::string meaning = say(
+      gate == Gate::cure ? "service.release.cure" : "service.release.final", {{"batch", batch}});
   Choice choice{"batch/release",
-                "Release batch",
+                say("service.release.label"),
                 meaning,
                 {{"batch", batch},
                  {"gate", word(gate)},
@@ -126,7 +127,7 @@ Choice releaseChoice(const Look& look, const std::string& batch, Gate gate,
                 false,
                 permitObstacles(look, "batch release", Value::Object{{"gate", word(gate)}})};
   append(choice.blocked, verdictObstacles(state));
-  if (state.open()) choice.blocked.push_back({"it is released already", "", ""});
+  if (state.open()) choice.blocked.push_back({say("service.release.already"), "", ""});
   return choice;
 }
 
@@ -137,7 +138,8 @@ Result<Value> batchJudgement(const Look& look, Gate gate, const Subject& subject
   const GateState& state = gate == Gate::cure ? batch.cure : batch.final;
   const VerdictGiven now = gate::judgeBatch(gate, *file);
   const bool reached = gate == Gate::cure || batch.cure.open();
-  return page(subject, word(gate), fmt::format("Batch {} at the {} gate", subject.id, word(gate)),
+  return page(subject, word(gate),
+              say("service.judgement.title", {{"batch", subject.id}, {"gate", word(gate)}}),
               barValue(look, {gate, subject, state, now, reached}), staleness(state), "batch/judge",
               {choiceValue(releaseChoice(look, subject.id, gate, state))},
               reviewOf(look, *file, state));

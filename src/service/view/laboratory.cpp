@@ -143,14 +143,12 @@ Error noMethod(const std::string& id) {
 
 Value gaugeValue(const Look& look, const Gauge& gauge) {
   const bool late = gauge.calibration_due < look.today();
-  return Value::Object{
-      {"code", gauge.code},
-      {"name", gauge.name},
-      {"unit", gauge.unit},
-      {"word", late ? "late" : "in calibration"},
-      {"words", late ? "out of calibration since " + formatDay(gauge.calibration_due) +
-                           "; its readings are kept and do not count"
-                     : "calibrated until " + formatDay(gauge.calibration_due)}};
+  return Value::Object{{"code", gauge.code},
+                       {"name", gauge.name},
+                       {"unit", gauge.unit},
+                       {"word", late ? "late" : "in calibration"},
+                       {"words", say(late ? "service.gauge.late" : "service.gauge.until",
+                                     {{"day", formatDay(gauge.calibration_due)}})}};
 }
 
 /// Gauges that read a kind of quantity the method takes.
@@ -199,6 +197,11 @@ Value unitsFor(const PlanLine& line, const catalogue::Entry& method) {
   return units;
 }
 
+std::string sampleWords(const Sample& s) {
+  return say(s.clamp.empty() ? "service.sample" : "service.sample_of_clamp",
+             {{"sample", s.sample}, {"clamp", s.clamp}});
+}
+
 Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& method,
                const std::vector<Evidence>& evidence, const std::vector<Sample>& samples,
                const std::vector<Finding>& findings, const std::string& plan, std::int64_t issue) {
@@ -212,17 +215,17 @@ Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& m
   Value::Array rows;
   if (line.gate == Gate::cure)
     for (const Sample& s : samples)
-      rows.push_back(Value::Object{
-          {"sample", s.sample},
-          {"words", "sample " + s.sample + (s.clamp.empty() ? "" : ", clamp " + s.clamp)},
-          {"entered", entered.contains(s.sample)}});
+      rows.push_back(Value::Object{{"sample", s.sample},
+                                   {"words", sampleWords(s)},
+                                   {"entered", entered.contains(s.sample)}});
   return Value::Object{{"characteristic", line.characteristic},
                        {"words", line.words},
                        {"gate", word(line.gate)},
                        {"method", line.method},
                        {"method_version", method.version},
                        {"word", wordOf(line, findings)},
-                       {"counted", fmt::format("{} of {}", counted_results, line.samples)},
+                       {"counted", say("service.finding.counted",
+                                       {{"n", counted_results}, {"wanted", line.samples}})},
                        {"samples", std::move(rows)},
                        {"sampling", line.sampling},
                        {"gauges", gaugesFor(look, method)},
@@ -243,7 +246,7 @@ Result<Thing> thingOf(const Look& look, const Subject& subject) {
   if (subject.kind == "lot") {
     Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id);
     if (!file) return file.error();
-    return Thing{fmt::format("Lot {}, {}", subject.id, file->material.name),
+    return Thing{say("service.lot.title", {{"lot", subject.id}, {"material", file->material.name}}),
                  file->plan,
                  file->plan_issue,
                  file->lot.evidence,
@@ -255,7 +258,8 @@ Result<Thing> thingOf(const Look& look, const Subject& subject) {
   std::vector<Finding> findings = gate::judgeBatch(Gate::cure, *file).findings;
   for (Finding& f : gate::judgeBatch(Gate::final, *file).findings) findings.push_back(std::move(f));
   return Thing{
-      fmt::format("Batch {}, part {}, {}", subject.id, file->part.code, file->compound.name),
+      say("service.batch.title",
+          {{"batch", subject.id}, {"part", file->part.code}, {"compound", file->compound.name}}),
       file->plan,
       file->plan_issue,
       file->batch.evidence,
@@ -313,8 +317,7 @@ Result<Value> figureWorking(const Look& look, const Fact& fact) {
     working.emplace("substituted_formula", "");
     working.emplace("working", Value::Array{});
     working.emplace("notes", toValue(figure->notes));
-    working.emplace("replay",
-                    "It rests on a recorded series; the file is kept with the fact before it.");
+    working.emplace("replay", say("service.replay.series"));
     return Value(std::move(working));
   }
   bool same = evaluation->outputs.size() == figure->values.size();
@@ -323,8 +326,7 @@ Result<Value> figureWorking(const Look& look, const Fact& fact) {
   working.emplace("substituted_formula", evaluation->substituted_formula);
   working.emplace("working", workingRows(*evaluation));
   working.emplace("notes", toValue(evaluation->notes));
-  working.emplace("replay", same ? "Replayed from its readings: the same to the last digit."
-                                 : "Replayed from its readings: it does not come out the same.");
+  working.emplace("replay", say(same ? "service.replay.same" : "service.replay.other"));
   return Value(std::move(working));
 }
 
@@ -376,19 +378,19 @@ Result<Value> adoption(const Look& look, const std::string& plan_code, std::int6
                      {"characteristic", characteristic},
                      {"title", line->words},
                      {"limit", limits.asArray()->front()},
-                     {"why_unconfirmed",
-                      "The limit was entered without the text of its document at hand. Until "
-                      "quality has read the document it decides nothing."},
+                     {"why_unconfirmed", say("service.adoption.why")},
                      {"waiting", Value::Array{}},
                      {"act", "limit/adopt"},
                      {"operation", word(Operation::adoption)}};
   for (const Adoption& a : act::adoptionsOf(look.snapshot, plan_code, issue))
     if (a.adopted.characteristic == characteristic) {
       const std::optional<Fact> fact = look.snapshot.fact(a.fact);
-      page.emplace("adopted", Value::Object{{"fact", a.fact},
-                                            {"who", dutyOf(look, a.person)},
-                                            {"when", fact ? dayAndTime(look, fact->recorded) : ""},
-                                            {"meaning", "Read: " + a.adopted.document_read}});
+      page.emplace("adopted",
+                   Value::Object{{"fact", a.fact},
+                                 {"who", dutyOf(look, a.person)},
+                                 {"when", fact ? dayAndTime(look, fact->recorded) : ""},
+                                 {"meaning", say("service.adoption.read",
+                                                 {{"document", a.adopted.document_read}})}});
     }
   return Value(std::move(page));
 }

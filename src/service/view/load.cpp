@@ -45,13 +45,14 @@ std::string_view wordOf(const std::vector<Finding>& findings, bool recorded) {
 }
 
 std::string sentenceOf(const ChartFile& file, const std::vector<Finding>& findings) {
-  if (!file.recorded) return "**Not recorded.** No recorder file has been read for this load.";
+  if (!file.recorded) return say("service.load.not_recorded");
   for (const Finding& f : findings)
     if (f.word == FindingWord::outside_above || f.word == FindingWord::outside_below)
-      return "**Does not conform.** " + f.sentence;
+      return say("service.load.does_not_conform", {{"why", f.sentence}});
   for (const Finding& f : findings)
-    if (f.word != FindingWord::inside) return "**Cannot be decided.** " + f.sentence;
-  return "**In its window.** The " + soakWords(file) + ".";
+    if (f.word != FindingWord::inside)
+      return say("service.load.cannot_decide", {{"why", f.sentence}});
+  return say("service.load.in_window", {{"soak", soakWords(file)}});
 }
 
 Value::Array marksOf(const ChartFile& file) {
@@ -84,13 +85,13 @@ Value windowValue(const ChartFile& file) {
 
 Value::Array momentsOf(const ChartFile& file) {
   Value::Array moments;
-  for (const auto& [name, words] :
-       {std::pair{"soak_start", "soak starts"}, {"soak_end", "soak ends"}}) {
+  for (const auto& [name, words] : {std::pair{"soak_start", say("service.load.soak_starts")},
+                                    {"soak_end", say("service.load.soak_ends")}}) {
     const FigureValue* value = chartValue(file.load, name);
     if (value == nullptr || value->value.value.value() <= 0) continue;
-    moments.push_back(
-        Value::Object{{"minutes", value->value.value.value()},
-                      {"words", words + std::string(value->determined ? "" : " (not sure)")}});
+    moments.push_back(Value::Object{
+        {"minutes", value->value.value.value()},
+        {"words", value->determined ? words : say("service.load.not_sure", {{"what", words}})}});
   }
   return moments;
 }
@@ -125,7 +126,7 @@ Value::Array recordingsOf(const LoadState& load) {
                       {"rows", grouped(r.rows)},
                       {"skipped", grouped(r.skipped)},
                       {"skipped_why", std::move(why)},
-                      {"layout", fmt::format("{}, issue {}", r.layout, r.layout_issue)}});
+                      {"layout", issueWords(r.layout, r.layout_issue)}});
   }
   return list;
 }
@@ -144,14 +145,35 @@ Value::Array clampsOf(const LoadState& load) {
 std::string detailsOf(const Look& look, const ChartFile& file) {
   std::int64_t pads = 0;
   for (const Clamp& c : file.load.built.clamps) pads += c.pads;
-  std::string words =
-      fmt::format("Oven {}, programme {} issue {}, in {}", file.oven.noun.name,
-                  file.programme.noun.code, file.programme.issue, dayAndTime(look, file.start));
+  std::string words = say("service.load.details", {{"oven", file.oven.noun.name},
+                                                   {"programme", file.programme.noun.code},
+                                                   {"issue", file.programme.issue},
+                                                   {"start", dayAndTime(look, file.start)}});
   if (file.recorded)
-    words += fmt::format(", recorded until {}", dayAndTime(look, file.recorded->to));
-  return words + fmt::format(" · {} pads in {}", grouped(pads),
-                             counted(static_cast<std::int64_t>(file.load.built.clamps.size()),
-                                     "clamp", "clamps"));
+    words += say("service.load.until", {{"end", dayAndTime(look, file.recorded->to)}});
+  return words +
+         say(file.load.built.clamps.size() == 1 ? "service.load.pads_one" : "service.load.pads",
+             {{"pads", grouped(pads)}, {"n", file.load.built.clamps.size()}});
+}
+
+/// The edges of the window in the longest soak.
+Value::Array soakLimits(const Programme& programme) {
+  const auto soak = std::max_element(
+      programme.segments.begin(), programme.segments.end(),
+      [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
+  const double target = temperatureFrom(soak->target)->in(scale::celsius),
+               tolerance = temperatureDifferenceFrom(soak->tolerance)->in(unit::kelvin);
+  Value::Array limits;
+  for (const double edge : {target - tolerance, target + tolerance})
+    limits.push_back(
+        Value::Object{{"value", edge}, {"words", Decimal::fixed(edge, 0).text() + "\xC2\xA0°C"}});
+  return limits;
+}
+
+Value::Array permittedOf(const Look& look, const std::string& id) {
+  const Value::Object prefill{{"load", id}};
+  return {permittedValue(look, "cure record", say("service.do.recorder"), prefill),
+          permittedValue(look, "load unclamp", say("service.do.unclamp"), prefill)};
 }
 
 }  // namespace
@@ -172,11 +194,18 @@ const FigureValue* chartValue(const LoadState& load, std::string_view name) {
 std::string soakWords(const ChartFile& file) {
   const FigureValue* soak = chartValue(file.load, "soak");
   const std::int64_t asked = soakMinutes(file.programme.noun);
-  if (soak == nullptr) return fmt::format("soak not known, asked at least {} min", asked);
-  const std::string value = Decimal::fixed(soak->value.value.value(), 0).text();
-  return soak->determined
-             ? fmt::format("soak {} min, asked at least {}", value, asked)
-             : fmt::format("soak at least {} min for sure, asked at least {}", value, asked);
+  if (soak == nullptr) return say("service.load.soak_unknown", {{"asked", asked}});
+  const auto minutes = [](const Measure& m) { return Decimal::fixed(m.value.value(), 0).text(); };
+  if (soak->determined)
+    return say("service.load.soak", {{"soak", minutes(soak->value)}, {"asked", asked}});
+  if (soak->at_least && soak->at_most)
+    return say("service.load.soak_between", {{"lower", minutes(*soak->at_least)},
+                                             {"upper", minutes(*soak->at_most)},
+                                             {"asked", asked}});
+  if (soak->at_most)
+    return say("service.load.soak_most", {{"soak", minutes(*soak->at_most)}, {"asked", asked}});
+  return say("service.load.soak_bound",
+             {{"soak", minutes(soak->at_least.value_or(soak->value))}, {"asked", asked}});
 }
 
 Result<ChartFile> chartFile(const Look& look, const std::string& id) {
@@ -206,8 +235,8 @@ Result<figure::CureChartInput> chartInput(const ChartFile& file, const intake::S
                                           const std::string& zone) {
   figure::CureChartInput chart;
   chart.title =
-      fmt::format("Cure of load {} in oven {}", file.load.built.load, file.oven.noun.name);
-  chart.reading = "The " + soakWords(file) + ".";
+      say("service.load.chart", {{"load", file.load.built.load}, {"oven", file.oven.noun.name}});
+  chart.reading = say("service.load.reading", {{"soak", soakWords(file)}});
   chart.start = file.start;
   chart.zone = zone;
   chart.zone_words = zone;
@@ -259,25 +288,6 @@ Result<Value> load(const Look& look, const std::string& id) {
   for (const std::string& b : batches) batch_list.push_back(b);
   for (const Finding& f : findings)
     finding_list.push_back(findingValue(look, f, found.plan, found.plan_issue));
-  Value::Object prefill{{"load", id}};
-  Value::Array permitted;
-  for (const auto& [act_name, label] : {std::pair{"cure record", "Read the recorder's file"},
-                                        {"load unclamp", "Unclamp and count"}}) {
-    Value::Object value{{"act", act_name}, {"label", label}, {"prefill", prefill}};
-    if (const std::vector<Missing> obstacles = permitObstacles(look, act_name); !obstacles.empty())
-      value.emplace("blocked", missingValue(obstacles));
-    permitted.push_back(std::move(value));
-  }
-  const auto soak = std::max_element(
-      file->programme.noun.segments.begin(), file->programme.noun.segments.end(),
-      [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
-  const double target = temperatureFrom(soak->target)->in(scale::celsius),
-               tolerance = temperatureDifferenceFrom(soak->tolerance)->in(unit::kelvin);
-  Value::Array limits{
-      Value::Object{{"value", target - tolerance},
-                    {"words", Decimal::fixed(target - tolerance, 0).text() + "\xC2\xA0°C"}},
-      Value::Object{{"value", target + tolerance},
-                    {"words", Decimal::fixed(target + tolerance, 0).text() + "\xC2\xA0°C"}}};
   return Value(Value::Object{
       {"id", id},
       {"oven", Value::Object{{"code", file->oven.noun.code}, {"name", file->oven.noun.name}}},
@@ -292,11 +302,11 @@ Result<Value> load(const Look& look, const std::string& id) {
       {"findings", std::move(finding_list)},
       {"marks", marksOf(*file)},
       {"window", windowValue(*file)},
-      {"limits", std::move(limits)},
+      {"limits", soakLimits(file->programme.noun)},
       {"moments", momentsOf(*file)},
       {"brackets", bracketsOf(*file)},
       {"recordings", recordingsOf(file->load)},
-      {"permitted", std::move(permitted)}});
+      {"permitted", permittedOf(look, id)}});
 }
 
 Value loads(const Look& look, const std::string& after) {

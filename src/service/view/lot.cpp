@@ -1,5 +1,3 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "platemark/figure/sieve.h"
@@ -11,22 +9,31 @@ namespace {
 
 constexpr std::size_t page_rows = 100;
 
+const Hold* openHold(const LotState& lot) {
+  const auto open = std::find_if(lot.holds.begin(), lot.holds.end(),
+                                 [](const Hold& hold) { return !hold.lifted_by; });
+  return open == lot.holds.end() ? nullptr : &*open;
+}
+
 std::string_view markOfLot(const LotState& lot) {
   if (lot.disposition == LotDisposition::refuse) return "refused";
-  if (lot.disposition == LotDisposition::clear && !lot.gate.overtaken_by) return "clear";
+  if (lot.disposition == LotDisposition::clear && !lot.gate.overtaken_by &&
+      openHold(lot) == nullptr)
+    return "clear";
   return "hold";
 }
 
 std::string lotSentence(const LotState& lot, const VerdictGiven& now) {
-  if (lot.disposition == LotDisposition::refuse) return "**Refused:** " + lot.decided_why;
-  if (lot.gate.overtaken_by) return "**On hold again:** " + lot.gate.overtaken_why + ".";
-  if (lot.disposition == LotDisposition::clear)
-    return "**Clear.** It may be used until its use-by date.";
+  if (lot.disposition == LotDisposition::refuse)
+    return say("service.lot.refused", {{"why", lot.decided_why}});
+  if (lot.gate.overtaken_by) return say("service.lot.overtaken", {{"why", lot.gate.overtaken_why}});
+  if (const Hold* hold = openHold(lot)) return say("service.lot.held", {{"why", hold->why}});
+  if (lot.disposition == LotDisposition::clear) return say("service.lot.cleared");
   for (const Finding& f : now.findings)
-    if (f.word != FindingWord::inside) return "**On hold.** " + f.sentence;
-  if (now.findings.empty())
-    return "**On hold.** No control plan asks for anything; no limit on file is never a pass.";
-  return "**On hold.** All findings are inside; it waits to be cleared.";
+    if (f.word != FindingWord::inside) return say("service.lot.on_hold", {{"why", f.sentence}});
+  return say(
+      "service.lot.on_hold",
+      {{"why", say(now.findings.empty() ? "service.bar.no_plan" : "service.bar.waits_clear")}});
 }
 
 /// The newest sieve sheet on record, read back from its facts.
@@ -67,6 +74,11 @@ const SieveBand* bandAt(const Material& material, const Measure& aperture) {
   return nullptr;
 }
 
+std::string bandWords(const SieveBand& band) {
+  return say("service.limit.between",
+             {{"lower", band.passing_min.value.text()}, {"upper", format(band.passing_max)}});
+}
+
 Value sieveTable(const Material& material, const SieveSheet& sheet) {
   const std::vector<Measure> apertures = numbersNamed(sheet, "apertures"),
                              masses = numbersNamed(sheet, "retained"), passing = passingOf(sheet);
@@ -79,9 +91,7 @@ Value sieveTable(const Material& material, const SieveSheet& sheet) {
     rows.push_back(Value::Object{{"aperture", format(apertures[i])},
                                  {"retained", format(masses[i])},
                                  {"passing", Decimal::fixed(p, 2).text() + "\xC2\xA0%"},
-                                 {"band", band == nullptr ? ""
-                                                          : band->passing_min.value.text() +
-                                                                " to " + format(band->passing_max)},
+                                 {"band", band == nullptr ? "" : bandWords(*band)},
                                  {"word", band == nullptr ? "no limit on file"
                                           : below         ? "outside below"
                                           : above         ? "outside above"
@@ -91,11 +101,11 @@ Value sieveTable(const Material& material, const SieveSheet& sheet) {
   for (const FigureValue& v : sheet.figure.values) {
     if (v.name == "mass_balance" || v.name == "loss")
       balance =
-          "Mass balance: " + Decimal::fixed(v.value.value.value(), 2).text() + "\xC2\xA0% lost";
+          say("service.sieve.balance", {{"lost", Decimal::fixed(v.value.value.value(), 2).text()}});
     if (v.name != "d10" && v.name != "d50" && v.name != "d90") continue;
     const std::string value = v.determined
                                   ? Decimal::fixed(micrometres(v.value), 1).text() + "\xC2\xA0µm"
-                                  : v.why.value_or("not known");
+                                  : v.why.value_or(say("service.sieve.unknown"));
     fineness += (fineness.empty() ? "D" : " · D") + v.name.substr(1) + " " + value;
   }
   return Value::Object{{"rows", std::move(rows)}, {"balance", balance}, {"fineness", fineness}};
@@ -110,6 +120,7 @@ Value::Array ownResults(const Look& look, const LotState& lot, const VerdictGive
                       {"words", f.title},
                       {"limits", limitsValue(look, f, now.plan, now.plan_issue)}};
     if (const std::string result = resultWords(f); !result.empty()) row.emplace("result", result);
+    if (f.note) row.emplace("note", *f.note);
     if (const auto certificate = lot.received.certificate.find(f.characteristic);
         certificate != lot.received.certificate.end())
       row.emplace("certificate", format(certificate->second));
@@ -131,7 +142,7 @@ Value::Array usedIn(const LotState& lot) {
 
 std::string sieveSvg(const Material& material, const LotState& lot, const SieveSheet& sheet) {
   figure::SieveChartInput chart;
-  chart.title = "Sieve curve of lot " + lot.received.lot;
+  chart.title = say("service.sieve.title", {{"lot", lot.received.lot}});
   const std::vector<Measure> apertures = numbersNamed(sheet, "apertures"),
                              passing = passingOf(sheet);
   for (std::size_t i = apertures.size();
@@ -149,18 +160,58 @@ std::string sieveSvg(const Material& material, const LotState& lot, const SieveS
     chart.sizes.push_back({"D" + v.name.substr(1), size, std::stod(v.name.substr(1)),
                            Decimal::fixed(size, 1).text() + " µm"});
   }
-  chart.reading = fmt::format("{} sieves, {} sizes read.", chart.own.size(), chart.sizes.size());
+  chart.reading =
+      say("service.sieve.reading", {{"sieves", chart.own.size()}, {"sizes", chart.sizes.size()}});
   const Result<figure::Scene> scene = figure::sieveChart(chart);
   return scene ? figure::toSvg(*scene) : "";
 }
 
-Value permittedValue(const Look& look, std::string_view act_name, std::string_view label,
-                     Value::Object prefill, const std::string& href) {
-  Value::Object value{{"act", act_name}, {"label", label}, {"prefill", std::move(prefill)}};
-  if (!href.empty()) value.emplace("href", href);
-  if (const std::vector<Missing> obstacles = permitObstacles(look, act_name); !obstacles.empty())
-    value.emplace("blocked", missingValue(obstacles));
-  return value;
+/// A lot is opened by its disposition: the bar is drawn as a released one.
+GateState barOf(const Look& look, const LotState& lot) {
+  GateState bar = lot.gate;
+  if (lot.disposition != LotDisposition::clear) return bar;
+  bar.release = lot.decided_by;
+  const std::optional<Fact> decided =
+      lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
+  if (!decided) return bar;
+  bar.released_by = decided->person;
+  bar.released_at = decided->recorded;
+  return bar;
+}
+
+Value materialValue(const Look& look, const Material& material) {
+  const auto issued = ledger::stateAs<Issued<Material>>(look.snapshot, projection::material,
+                                                        ledger::nowKey(material.code));
+  return Value::Object{{"code", material.code}, {"name", material.name}, {"issue", issued->issue}};
+}
+
+void addUseBy(const Look& look, const LotState& lot, Value::Object& page) {
+  if (!lot.received.use_by) return;
+  page.emplace("use_by", formatDay(*lot.received.use_by));
+  const bool late = *lot.received.use_by < look.today();
+  if (late || *lot.received.use_by < addDays(look.today(), 14))
+    page.emplace("use_by_word", late ? "late" : "due soon");
+}
+
+void addSieve(const Look& look, const gate::LotFile& file, Value::Object& page) {
+  const std::optional<SieveSheet> sheet = sieveSheet(look, file.lot);
+  if (!sheet) return;
+  page.emplace("sieve_svg", sieveSvg(file.material, file.lot, *sheet));
+  page.emplace("sieve_table", sieveTable(file.material, *sheet));
+}
+
+Value::Array factsOf(const Look& look, const Subject& subject) {
+  Value::Array facts;
+  for (const Fact& fact : look.snapshot.factsOf(subject, 0, 1000))
+    facts.push_back(factLine(look, fact));
+  return facts;
+}
+
+Value::Array permittedOf(const Look& look, const std::string& id) {
+  return {permittedValue(look, "reading take", say("service.do.readings"), {}, {},
+                         "/laboratory?subject=lot:" + id),
+          permittedValue(look, "lot judge", say("service.do.judge_lot"), {{"lot", id}}, {},
+                         "/judge/lot/lot/" + id)};
 }
 
 }  // namespace
@@ -169,62 +220,25 @@ Result<Value> lot(const Look& look, const std::string& id) {
   Result<gate::LotFile> file = act::lotFile(look.snapshot, id);
   if (!file) return file.error();
   const LotState& lot = file->lot;
+  const Subject subject{"lot", id};
   const VerdictGiven now = gate::judgeLot(*file);
-  const auto material = ledger::stateAs<Issued<Material>>(look.snapshot, projection::material,
-                                                          ledger::nowKey(lot.received.material));
   const std::optional<Fact> received = look.snapshot.fact(lot.received_fact);
-  // A lot is opened by its disposition: the bar is drawn as a released one.
-  GateState bar = lot.gate;
-  if (lot.disposition == LotDisposition::clear) {
-    bar.release = lot.decided_by;
-    const std::optional<Fact> decided =
-        lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
-    if (decided) {
-      bar.released_by = decided->person;
-      bar.released_at = decided->recorded;
-    }
-  }
   Value::Object page{{"id", id},
-                     {"material", Value::Object{{"code", file->material.code},
-                                                {"name", file->material.name},
-                                                {"issue", material->issue}}},
+                     {"material", materialValue(look, file->material)},
                      {"supplier", lot.received.supplier},
                      {"supplier_lot", lot.received.supplier_lot},
                      {"quantity", format(lot.received.quantity)},
                      {"received", received ? dayAndTime(look, received->happened.instant) : ""},
                      {"mark", markOfLot(lot)},
                      {"sentence", lotSentence(lot, now)},
-                     {"bar", barValue(look, {Gate::lot, {"lot", id}, bar, now, true})},
+                     {"bar", barValue(look, {Gate::lot, subject, barOf(look, lot), now, true})},
                      {"own", ownResults(look, lot, now)},
-                     {"used_in", usedIn(lot)}};
-  if (lot.received.use_by) {
-    page.emplace("use_by", formatDay(*lot.received.use_by));
-    const bool late = *lot.received.use_by < look.today();
-    if (late || *lot.received.use_by < addDays(look.today(), 14))
-      page.emplace("use_by_word", late ? "late" : "due soon");
-  }
-  if (const std::optional<SieveSheet> sheet = sieveSheet(look, lot)) {
-    page.emplace("sieve_svg", sieveSvg(file->material, lot, *sheet));
-    page.emplace("sieve_table", sieveTable(file->material, *sheet));
-  }
-  Value::Array holds, facts;
-  for (const Hold& hold : lot.holds) {
-    const std::optional<Fact> fact = look.snapshot.fact(hold.fact);
-    Value::Object shown{{"fact", hold.fact},
-                        {"why", hold.why},
-                        {"since", fact ? dayAndTime(look, fact->recorded) : ""},
-                        {"who", fact ? dutyOf(look, fact->person) : ""}};
-    if (hold.lifted_by) shown.emplace("lifted", fmt::format("lifted by fact {}", *hold.lifted_by));
-    holds.push_back(std::move(shown));
-  }
-  for (const Fact& fact : look.snapshot.factsOf({"lot", id}, 0, 1000))
-    facts.push_back(factLine(look, fact));
-  page.emplace("holds", std::move(holds));
-  page.emplace("facts", std::move(facts));
-  page.emplace("permitted", Value::Array{permittedValue(look, "reading take", "Enter readings", {},
-                                                        "/laboratory?subject=lot:" + id),
-                                         permittedValue(look, "lot judge", "Judge and decide",
-                                                        {{"lot", id}}, "/judge/lot/lot/" + id)});
+                     {"used_in", usedIn(lot)},
+                     {"holds", holdsValue(look, lot.holds)},
+                     {"facts", factsOf(look, subject)},
+                     {"permitted", permittedOf(look, id)}};
+  addUseBy(look, lot, page);
+  addSieve(look, *file, page);
   return Value(std::move(page));
 }
 

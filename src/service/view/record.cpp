@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "platemark/plant/carton.h"
 #include "platemark/plant/sscc.h"
@@ -63,28 +64,12 @@ Value fieldsValue(const std::vector<Field>& fields) {
   return list;
 }
 
-struct NounRowInfo {
-  std::string_view kind, one, many;
-};
-constexpr NounRowInfo noun_kinds[] = {
-    {"material", "material", "Materials"},
-    {"compound", "compound", "Compounds"},
-    {"part", "part", "Parts"},
-    {"machine", "machine", "Machines and ovens"},
-    {"gauge", "gauge", "Gauges"},
-    {"person", "person", "People"},
-    {"plan", "control plan", "Control plans"},
-    {"programme", "cure programme", "Cure programmes"},
-    {"approval", "approval", "Approvals"},
-    {"layout", "file layout", "File layouts"},
-    {"numbering", "numbering of cartons", "Numbering of cartons"},
-    {"place", "place of the store", "Places of the store"},
-};
+constexpr std::array<std::string_view, 12> noun_kinds{
+    "material", "compound",  "part",     "machine", "gauge",     "person",
+    "plan",     "programme", "approval", "layout",  "numbering", "place"};
 
-const NounRowInfo* findNounKind(std::string_view kind) {
-  const auto found = std::find_if(std::begin(noun_kinds), std::end(noun_kinds),
-                                  [&](const NounRowInfo& n) { return n.kind == kind; });
-  return found == std::end(noun_kinds) ? nullptr : found;
+bool isNounKind(std::string_view kind) {
+  return std::find(noun_kinds.begin(), noun_kinds.end(), kind) != noun_kinds.end();
 }
 
 Error noSuch(std::string_view kind, std::string_view id) {
@@ -202,8 +187,10 @@ Result<Value> find(const Look& look, const std::string& typed) {
   const bool number = !code.empty() && std::all_of(code.begin(), code.end(),
                                                    [](char c) { return c >= '0' && c <= '9'; });
   if (number && code.size() < 12 && look.snapshot.fact(std::stoll(code)))
-    return Value(Value::Object{
-        {"kind", "fact"}, {"id", code}, {"href", "/facts/" + code}, {"words", "fact " + code}});
+    return Value(Value::Object{{"kind", "fact"},
+                               {"id", code},
+                               {"href", "/facts/" + code},
+                               {"words", say("service.found.fact", {{"sequence", code}})}});
   std::optional<Value> known = look.snapshot.state(projection::code, code);
   if (!known && code.size() == 6)
     known = look.snapshot.state(projection::code, code.substr(0, 5) + "-" + code.substr(5));
@@ -216,22 +203,25 @@ Result<Value> find(const Look& look, const std::string& typed) {
           {"kind", "mix"},
           {"id", subject.id},
           {"href", "/batches/" + mix->opened.batch},
-          {"words", fmt::format("mix {} of batch {}", subject.id, mix->opened.batch)}});
+          {"words",
+           say("service.found.mix", {{"mix", subject.id}, {"batch", mix->opened.batch}})}});
   if (subject.kind == "box")
     if (const auto box = ledger::stateAs<BoxState>(look.snapshot, projection::box, subject.id))
       return Value(Value::Object{
           {"kind", "box"},
           {"id", subject.id},
           {"href", "/batches/" + box->packed.batch},
-          {"words", fmt::format("box {} of batch {}", subject.id, box->packed.batch)}});
+          {"words",
+           say("service.found.box", {{"box", subject.id}, {"batch", box->packed.batch}})}});
   if (subject.kind == "carton") return cartonFound(look, subject.id);
   if (subject.kind == "shipment") {
     const auto list = look.snapshot.factsOf(subject, 0, 1);
     const std::string href = list.empty() ? "/" : "/facts/" + std::to_string(list.front().sequence);
-    return Value(Value::Object{{"kind", "shipment"},
-                               {"id", subject.id},
-                               {"href", href},
-                               {"words", "shipment " + subject.id}});
+    return Value(
+        Value::Object{{"kind", "shipment"},
+                      {"id", subject.id},
+                      {"href", href},
+                      {"words", say("service.found.shipment", {{"shipment", subject.id}})}});
   }
   return Value(Value::Object{{"kind", subject.kind},
                              {"id", subject.id},
@@ -257,25 +247,26 @@ Value acts() {
 
 Value nounKinds(const Look& look) {
   Value::Array list;
-  for (const NounRowInfo& info : noun_kinds) {
-    const act::Kind* kind = act::find(std::string(info.kind) + " issue");
+  for (const std::string_view noun : noun_kinds) {
+    const std::string name(noun);
+    const act::Kind* kind = act::find(name + " issue");
     std::vector<Field> fields;
     for (const Field& f : kind->fields())
       if (f.name == "noun") fields = f.members;
     list.push_back(Value::Object{
-        {"kind", info.kind},
-        {"words", info.many},
-        {"one", info.one},
+        {"kind", name},
+        {"words", say("service.nouns." + name)},
+        {"one", say("service.noun." + name)},
         {"count",
-         static_cast<std::int64_t>(look.snapshot.states(info.kind, "now/", "", 100'000).size())},
-        {"act", std::string(info.kind) + "/issue"},
+         static_cast<std::int64_t>(look.snapshot.states(name, "now/", "", 100'000).size())},
+        {"act", name + "/issue"},
         {"fields", fieldsValue(fields)}});
   }
   return list;
 }
 
 Result<Value> nouns(const Look& look, const std::string& kind, const std::string& after) {
-  if (findNounKind(kind) == nullptr) return noSuch("kind of thing", kind);
+  if (!isNounKind(kind)) return noSuch("kind of thing", kind);
   Value::Array rows;
   std::string last;
   for (const ledger::State& s : look.snapshot.states(kind, "now/", after, page_rows)) {
@@ -292,7 +283,7 @@ Result<Value> nouns(const Look& look, const std::string& kind, const std::string
 }
 
 Result<Value> noun(const Look& look, const std::string& kind, const std::string& code) {
-  if (findNounKind(kind) == nullptr) return noSuch("kind of thing", kind);
+  if (!isNounKind(kind)) return noSuch("kind of thing", kind);
   Value::Array issues;
   std::string name;
   Value before;

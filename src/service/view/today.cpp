@@ -1,5 +1,3 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "view.h"
@@ -11,14 +9,8 @@ constexpr std::size_t all = 100'000;
 constexpr int soon_days = 14;
 
 std::string spelled(std::size_t n) {
-  static constexpr std::array words{"no",    "one",   "two",  "three", "four",   "five",  "six",
-                                    "seven", "eight", "nine", "ten",   "eleven", "twelve"};
-  return n < words.size() ? words[n] : grouped(static_cast<std::int64_t>(n));
-}
-std::string capital(std::string text) {
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  return text;
+  return n <= 12 ? say("service.number." + std::to_string(n))
+                 : grouped(static_cast<std::int64_t>(n));
 }
 
 /// The finding a person should hear of first, and whether all evidence is in.
@@ -35,10 +27,16 @@ bool against(FindingWord w) {
          w == FindingWord::not_met;
 }
 
+std::string settleWords(std::int64_t results) {
+  if (results <= 0) return say("service.today.named");
+  return counted(results, say("service.today.more_one"), say("service.today.more"));
+}
+
 Standing standingOf(const VerdictGiven& now, const GateState& gate) {
   Standing standing;
   if (gate.overtaken_by)
-    return {"overtaken", gate.overtaken_why + ".", "Judge it again", "quality manager", true};
+    return {"overtaken", gate.overtaken_why + ".", say("service.today.again"),
+            say("service.quality"), true};
   const Finding* first = nullptr;
   std::size_t open = 0;
   for (const Finding& f : now.findings) {
@@ -48,22 +46,19 @@ Standing standingOf(const VerdictGiven& now, const GateState& gate) {
     if (f.word == FindingWord::missing || f.word == FindingWord::no_limit) standing.ready = false;
   }
   if (first == nullptr)
-    return {"inside", fmt::format("{} findings, all inside", now.findings.size()), "Your signature",
-            "quality manager", true};
+    return {"inside", say("service.today.inside", {{"n", now.findings.size()}}),
+            say("service.today.signature"), say("service.quality"), true};
   standing.word = word(first->word);
-  standing.why = first->sentence + (open > 1 ? fmt::format(" And {} more.", open - 1) : "");
-  standing.who = first->who.empty() ? "quality manager" : first->who;
+  standing.why = first->sentence + (open > 1 ? say("service.and_more", {{"n", open - 1}}) : "");
+  standing.who = first->who.empty() ? say("service.quality") : first->who;
   if (against(first->word)) {
     standing.ready = true;
-    standing.settle = "Decide what becomes of it";
-    standing.who = "quality manager";
+    standing.settle = say("service.today.decide");
+    standing.who = say("service.quality");
   } else if (first->word == FindingWord::unconfirmed) {
-    standing.settle = "Read the document and adopt the limit";
+    standing.settle = say("service.today.adopt");
   } else {
-    standing.settle = first->wanted > first->counted
-                          ? fmt::format("{} more {}", first->wanted - first->counted,
-                                        first->wanted - first->counted == 1 ? "result" : "results")
-                          : "What the sentence names";
+    standing.settle = settleWords(first->wanted - first->counted);
   }
   return standing;
 }
@@ -114,7 +109,7 @@ Value::Array waitingLots(const Look& look) {
         {"material", file->material.name},
         {"word", standing.word},
         {"why", standing.why},
-        {"settle", standing.word == "inside" ? "Clear the lot" : standing.settle},
+        {"settle", standing.word == "inside" ? say("service.today.clear") : standing.settle},
         {"who", standing.who},
         {"since", received ? lasted(received->happened.instant, look.snapshot.now()) : ""}});
   }
@@ -125,15 +120,15 @@ void addLateGauges(const Look& look, Value::Array& rows) {
   for (const Issued<Gauge>& g : act::allOf<Gauge>(look.snapshot, projection::gauge)) {
     const bool late = g.noun.calibration_due < look.today();
     if (!late && addDays(look.today(), soon_days) < g.noun.calibration_due) continue;
-    rows.push_back(Value::Object{{"word", late ? "late" : "due soon"},
-                                 {"what", g.noun.name + ", calibration"},
-                                 {"kind", "gauge"},
-                                 {"id", g.noun.code},
-                                 {"hangs", late ? "Its readings are kept and do not count"
-                                                : "Its readings count until then"},
-                                 {"helps", "Calibrate it and enter the certificate"},
-                                 {"who", "laboratory technician"},
-                                 {"by", formatDay(g.noun.calibration_due)}});
+    rows.push_back(
+        Value::Object{{"word", late ? "late" : "due soon"},
+                      {"what", say("service.late.gauge", {{"gauge", g.noun.name}})},
+                      {"kind", "gauge"},
+                      {"id", g.noun.code},
+                      {"hangs", say(late ? "service.late.gauge_late" : "service.late.gauge_due")},
+                      {"helps", say("service.late.calibrate")},
+                      {"who", say("service.late.technician")},
+                      {"by", formatDay(g.noun.calibration_due)}});
   }
 }
 
@@ -143,15 +138,15 @@ void addLateLots(const Look& look, Value::Array& rows) {
     if (!lot || !lot->received.use_by || lot->disposition == LotDisposition::refuse) continue;
     const bool late = *lot->received.use_by < look.today();
     if (!late && addDays(look.today(), soon_days) < *lot->received.use_by) continue;
-    rows.push_back(
-        Value::Object{{"word", late ? "late" : "due soon"},
-                      {"what", "Lot " + s.key + ", " + lot->received.material},
-                      {"kind", "lot"},
-                      {"id", s.key},
-                      {"hangs", late ? "It may not be used any more" : "It may be used until then"},
-                      {"helps", "Use it up, or retest it"},
-                      {"who", "laboratory technician"},
-                      {"by", formatDay(*lot->received.use_by)}});
+    rows.push_back(Value::Object{
+        {"word", late ? "late" : "due soon"},
+        {"what", say("service.lot.title", {{"lot", s.key}, {"material", lot->received.material}})},
+        {"kind", "lot"},
+        {"id", s.key},
+        {"hangs", say(late ? "service.late.lot_late" : "service.late.lot_due")},
+        {"helps", say("service.late.use_up")},
+        {"who", say("service.late.technician")},
+        {"by", formatDay(*lot->received.use_by)}});
   }
 }
 
@@ -159,14 +154,15 @@ void addLateLots(const Look& look, Value::Array& rows) {
 void addCounts(const gate::BatchFile& file, Value::Array& rows) {
   for (const Finding& f : gate::judgeBatch(Gate::cure, file).findings)
     if (f.characteristic == "counts" && f.word != FindingWord::inside)
-      rows.push_back(Value::Object{{"word", "late"},
-                                   {"what", "Batch " + file.batch.opened.batch + ", counts"},
-                                   {"kind", "batch"},
-                                   {"id", file.batch.opened.batch},
-                                   {"hangs", f.sentence},
-                                   {"helps", "Count again and correct the count"},
-                                   {"who", f.who},
-                                   {"by", ""}});
+      rows.push_back(
+          Value::Object{{"word", "late"},
+                        {"what", say("service.late.counts", {{"batch", file.batch.opened.batch}})},
+                        {"kind", "batch"},
+                        {"id", file.batch.opened.batch},
+                        {"hangs", f.sentence},
+                        {"helps", say("service.late.count_again")},
+                        {"who", f.who},
+                        {"by", ""}});
 }
 
 /// More boxed than there were pads: found when the batch has been released, too.
@@ -187,15 +183,16 @@ void addBoxed(const Look& look, const BatchState& batch, Value::Array& rows) {
 
 Value runningRow(const gate::BatchFile& file) {
   const BatchState& batch = file.batch;
-  const std::string step =
-      batch.steps.empty() ? "opened" : std::string(word(batch.steps.back().step));
+  const std::string step = batch.steps.empty() ? say("service.today.opened")
+                                               : std::string(word(batch.steps.back().step));
   return Value::Object{
       {"batch", batch.opened.batch},
       {"part", file.part.code},
       {"compound", file.compound.name},
       {"pads", grouped(goodPads(batch))},
       {"step", step},
-      {"words", batch.steps.empty() ? "opened, nothing done yet" : "last step on record: " + step}};
+      {"words", batch.steps.empty() ? say("service.today.nothing_done")
+                                    : say("service.today.last_step", {{"step", step}})}};
 }
 
 void addOvertaken(const Look& look, const gate::BatchFile& file, Value::Array& rows) {
@@ -216,20 +213,17 @@ void addOvertaken(const Look& look, const gate::BatchFile& file, Value::Array& r
 
 std::string sentenceOf(const Held& held, std::size_t late, std::size_t lots,
                        std::size_t overtaken) {
-  std::string s = held.ready == 0 ? "**No batch waits for you**"
-                                  : fmt::format("**{} {} for you**", capital(spelled(held.ready)),
-                                                held.ready == 1 ? "batch waits" : "batches wait");
-  if (held.waiting > 0) s += fmt::format(", {} for evidence", spelled(held.waiting));
+  const auto said = [](std::size_t n, std::string_view one, std::string_view more) {
+    return words::fill(n == 1 ? one : more, {{"n", spelled(n)}, {"N", capital(spelled(n))}});
+  };
+  std::string s = held.ready == 0 ? say("service.today.nothing")
+                                  : said(held.ready, say("service.today.ready_one"),
+                                         say("service.today.ready"));
+  if (held.waiting > 0) s += say("service.today.waiting", {{"n", spelled(held.waiting)}});
   s += ".";
-  if (lots > 0)
-    s += fmt::format(" {} {} not cleared.", capital(spelled(lots)),
-                     lots == 1 ? "lot is" : "lots are");
-  if (late > 0)
-    s += fmt::format(" {} {} late or due.", capital(spelled(late)),
-                     late == 1 ? "thing is" : "things are");
-  if (overtaken > 0)
-    s += fmt::format(" {} {} left the house before a later fact.", capital(spelled(overtaken)),
-                     overtaken == 1 ? "batch has" : "batches have");
+  if (lots > 0) s += said(lots, say("service.today.lots_one"), say("service.today.lots"));
+  if (late > 0) s += said(late, say("service.today.late_one"), say("service.today.late"));
+  if (overtaken > 0) s += said(overtaken, say("service.today.left_one"), say("service.today.left"));
   return s;
 }
 
@@ -257,17 +251,16 @@ Value today(const Look& look) {
   Value::Array lots = waitingLots(look);
   const std::string sentence = sentenceOf(held, late.size(), lots.size(), overtaken.size());
   const std::size_t held_count = held.rows.size();
-  return Value::Object{{"sentence", sentence},
-                       {"now", dayAndTime(look, look.snapshot.now())},
-                       {"on_hold", std::move(held.rows)},
-                       {"on_hold_words", fmt::format("{}, {} pads",
-                                                     counted(static_cast<std::int64_t>(held_count),
-                                                             "batch", "batches"),
-                                                     grouped(held.pads))},
-                       {"lots", std::move(lots)},
-                       {"late", std::move(late)},
-                       {"running", std::move(running)},
-                       {"shipped_overtaken", std::move(overtaken)}};
+  return Value::Object{
+      {"sentence", sentence},
+      {"now", dayAndTime(look, look.snapshot.now())},
+      {"on_hold", std::move(held.rows)},
+      {"on_hold_words", say(held_count == 1 ? "service.today.held_one" : "service.today.held",
+                            {{"n", held_count}, {"pads", grouped(held.pads)}})},
+      {"lots", std::move(lots)},
+      {"late", std::move(late)},
+      {"running", std::move(running)},
+      {"shipped_overtaken", std::move(overtaken)}};
 }
 
 }  // namespace platemark::service::view

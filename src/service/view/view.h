@@ -11,16 +11,21 @@
 #include "platemark/act/files.h"
 #include "platemark/figure/strip.h"
 #include "platemark/gate/balance.h"
+#include "platemark/gate/counts.h"
 #include "platemark/plant/state.h"
 #include "platemark/service/house.h"
+#include "platemark/words/words.h"
 
 namespace platemark::service::view {
+
+using words::say;
 
 /// What a view is made from: one snapshot, who looks, and the plant's card.
 struct Look {
   const ledger::Snapshot& snapshot;
   const PlantCard& card;
   std::optional<Person> person;
+  const ledger::People& people;
   [[nodiscard]] Day today() const { return dayIn(snapshot.now(), card.zone); }
 };
 
@@ -29,8 +34,12 @@ struct Look {
 [[nodiscard]] std::string clockTime(const Look& look, Instant instant);   ///< "06:10"
 [[nodiscard]] std::string monthDay(const Look& look, Instant instant);    ///< "11-23"
 [[nodiscard]] std::string lasted(Instant from, Instant to);               ///< "1 d 2 h", "14 min"
-[[nodiscard]] std::string grouped(std::int64_t n);  ///< "2 400" with thin space
-[[nodiscard]] std::string counted(std::int64_t n, std::string_view one, std::string_view many);
+[[nodiscard]] std::string grouped(std::int64_t n);          ///< "2 400" with thin space
+[[nodiscard]] std::string capital(std::string_view words);  ///< "Conforms"
+[[nodiscard]] std::string issueWords(std::string_view what, std::int64_t issue);
+/// The sentence for one or for more of a thing; {n} is the number.
+[[nodiscard]] std::string counted(std::int64_t n, std::string_view one, std::string_view more);
+/// Their duty; once their name is erased the number with that, and the duty.
 [[nodiscard]] std::string dutyOf(const Look& look, PersonNumber number);
 
 // --- parts that several pages show ---
@@ -42,6 +51,13 @@ struct Look {
                                 std::int64_t plan_issue);
 [[nodiscard]] Value findingValue(const Look& look, const Finding& finding, const std::string& plan,
                                  std::int64_t plan_issue);
+/// "2.180 to 2.300 g/cm³", "at least 118 °C". The finding has a limit.
+[[nodiscard]] std::string limitWords(const Finding& finding);
+[[nodiscard]] Value holdsValue(const Look& look, const std::vector<Hold>& holds);
+/// An act that may be wanted now, with what stands in its way.
+[[nodiscard]] Value permittedValue(const Look& look, std::string_view act, std::string label,
+                                   Value::Object prefill, std::vector<Missing> obstacles = {},
+                                   const std::string& href = "");
 /// One gate of one thing: state, what is missing, findings, verdict, release.
 struct BarInput {
   Gate gate;
@@ -66,7 +82,9 @@ struct BarInput {
 [[nodiscard]] std::string batchSentence(const Look& look, const BatchState& batch,
                                         const VerdictGiven& cure_now,
                                         const VerdictGiven& final_now);
-[[nodiscard]] std::int64_t goodPads(const BatchState& batch);
+using gate::goodPads;
+/// "2 400 plates stamped − 4 scrapped (chipped) = 2 396 pads"
+[[nodiscard]] std::string countsSentence(const BatchState& batch);
 /// Its counts with what was decided about it.
 [[nodiscard]] gate::Balance balanceFor(const Look& look, const BatchState& batch);
 /// May the looking person do this act? The obstacles when not.

@@ -8,13 +8,14 @@ import { t } from '../words.ts';
 /// Only addresses of these pages are gone to afterwards.
 const ownAddress = (then: string | null): string => (then?.startsWith('/') && !then.startsWith('//') ? then : '/');
 
-export function SignInPage({ then }: { then: string | null }): JSX.Element {
+/// `stay`: shown in the place of a page that then appears by itself.
+export function SignInPage({ then, stay }: { then: string | null; stay?: boolean }): JSX.Element {
   const { session } = useSession();
   return (
     <Page title={t('sign_in.title')} crumbs={[{ words: t('sign_in.title') }]}>
       <h1 class="say">{t('sign_in.title')}</h1>
       <p class="asof">{t('sign_in.more', { plant: session?.plant.name ?? '' })}</p>
-      <SignIn then={() => go(ownAddress(then))} />
+      <SignIn {...(stay ? {} : { then: () => go(ownAddress(then)) })} />
     </Page>
   );
 }

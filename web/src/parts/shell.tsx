@@ -22,7 +22,7 @@ function Path({ crumbs }: { crumbs: Crumb[] }): JSX.Element {
   );
 }
 
-const places = [['/', 'today.title'], ['/batches', 'batches.title'], ['/lots', 'lots.title'], ['/loads', 'loads.title'], ['/laboratory', 'laboratory.title'], ['/things', 'things.title']] as const;
+const places = [['/', 'today.title'], ['/batches', 'batches.title'], ['/lots', 'lots.title'], ['/loads', 'loads.title'], ['/laboratory', 'laboratory.title'], ['/stations', 'station.places'], ['/things', 'things.title']] as const;
 function Places({ at }: { at: string }): JSX.Element {
   return (
     <nav class="places" aria-label={t('shell.places')}>
@@ -44,12 +44,12 @@ function Who(): JSX.Element {
 
 function Foot({ title }: { title: string }): JSX.Element | null {
   const { session } = useSession();
-  if (!session) return null;
+  if (!session?.person) return null;
   const { plant, person, version } = session;
   return (
     <footer class="foot">
       <p class="screen">{t('shell.foot', { plant: plant.name, zone: plant.zone_words, sequence: plant.record_sequence, version })}</p>
-      <p class="printed">{t('shell.printed', { title, now: new Date().toISOString().slice(0, 16).replace('T', ' '), who: person?.duty ?? t('shell.nobody'), sequence: plant.record_sequence, version })}</p>
+      <p class="printed">{t('shell.printed', { title, now: new Date().toISOString().slice(0, 16).replace('T', ' '), who: person.duty, sequence: plant.record_sequence, version })}</p>
     </footer>
   );
 }
@@ -75,7 +75,7 @@ export function Page({ title, crumbs, at, children, caution }: { title: string; 
       <header class="top">
         <a class="brand" href="/"><svg class="brandmark" aria-hidden="true"><use href="#brand" /></svg>{t('product')}</a>
         <Places at={at ?? ''} />
-        <Find />
+        {session?.person ? <Find /> : null}
         <Who />
         <a class="helplink" href="/help">{t('help.title')}</a>
       </header>

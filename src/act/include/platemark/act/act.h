@@ -7,6 +7,7 @@
 /// is then held.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <span>
 #include <string>
@@ -24,8 +25,11 @@ struct Context {
   const ledger::Snapshot& snapshot;
   PersonNumber person = 0;
   Happened happened;
-  /// The calendar day of the happening in the plant's zone.
-  [[nodiscard]] Day day() const { return dayIn(happened.instant, happened.zone); }
+  /// The calendar day of the happening in the plant's zone; a clock that runs ahead of the plant's
+  /// by minutes does not reach into tomorrow.
+  [[nodiscard]] Day day() const {
+    return std::min(dayIn(happened.instant, happened.zone), today());
+  }
   /// The day of asking: judging and signing are done now, whatever time is typed.
   [[nodiscard]] Day today() const { return dayIn(snapshot.now(), happened.zone); }
 };

@@ -11,6 +11,9 @@ namespace platemark::act {
 /// Errors: batch.unknown, part.unknown, compound.unknown, plan.unknown.
 [[nodiscard]] Result<gate::BatchFile> batchFile(const ledger::Snapshot& snapshot,
                                                 std::string_view batch, Day today);
+/// Errors: set-up.unknown, plan.unknown.
+[[nodiscard]] Result<gate::SetUpFile> setUpFile(const ledger::Snapshot& snapshot,
+                                                std::string_view set_up);
 [[nodiscard]] std::vector<Adoption> adoptionsOf(const ledger::Snapshot& snapshot,
                                                 std::string_view plan, std::int64_t issue);
 

@@ -26,6 +26,9 @@ struct StripLimit {
   bool confirmed = true;  ///< false: hollow tick
 };
 
+/// What a result says of the value: the value itself, or that it lies to one side.
+enum class Known { value, at_least, at_most };
+
 struct StripInput {
   std::string name;  ///< "Density"
   std::string unit;  ///< symbol, all values below are in it: "g/cm³"
@@ -38,7 +41,8 @@ struct StripInput {
   std::optional<double> target;
   std::vector<double> readings;       ///< single readings
   std::optional<double> result;       ///< with Finding::missing: the worst so far
-  std::string result_words;           ///< "2.188"
+  std::string result_words;           ///< "2.188", "at most 105.4"
+  Known known = Known::value;         ///< of a bound, a line runs to where the value may lie
   std::optional<double> uncertainty;  ///< expanded, k = 2; >= 0
   std::string uncertainty_words;      ///< "0.011"
   Finding finding = Finding::missing;

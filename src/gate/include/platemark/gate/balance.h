@@ -17,7 +17,7 @@
 namespace platemark::gate {
 
 struct BalanceLine {
-  Sequence fact = 0;  ///< the report; 0 for the boxes together
+  Sequence fact = 0;  ///< the report, the last of several runs; 0 for the boxes together
   std::string step;   ///< "press", "finish, grind", "rework W-0001", "pack"
   std::int64_t in = 0;
   Counts counts;  ///< of boxes: good are the pads boxed, and nothing else

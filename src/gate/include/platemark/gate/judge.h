@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "platemark/plant/disposition.h"
-#include "platemark/plant/state.h"
+#include "platemark/plant/set_up.h"
 
 namespace platemark::gate {
 
@@ -42,7 +42,18 @@ struct BatchFile {
   Sequence seen = 0;
 };
 
+/// Everything a set-up's verdict rests on.
+struct SetUpFile {
+  SetUpState set_up;
+  ControlPlan plan;
+  std::int64_t plan_issue = 0;
+  std::vector<Adoption> adoptions;
+  Sequence seen = 0;
+};
+
 [[nodiscard]] VerdictGiven judgeLot(const LotFile& file);
+/// The first piece against the plan's lines for its operation at the set-up gate.
+[[nodiscard]] VerdictGiven judgeSetUp(const SetUpFile& file);
 /// `gate` is cure or final.
 [[nodiscard]] VerdictGiven judgeBatch(Gate gate, const BatchFile& file);
 

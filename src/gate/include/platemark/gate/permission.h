@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "platemark/gate/judge.h"
+#include "platemark/plant/gauge_check.h"
 
 namespace platemark::gate {
 
@@ -26,9 +27,18 @@ using Obstacles = std::vector<Missing>;
 [[nodiscard]] Obstacles mayOperate(const Person& person, Operation operation, Day today);
 /// Holds that nobody has lifted.
 [[nodiscard]] Obstacles openHolds(const std::vector<Hold>& holds);
+/// The same of the lots that a batch is made from.
+[[nodiscard]] Obstacles heldLots(const std::vector<LotState>& lots);
 
-/// Why a reading of this gauge, taken on this day, cannot count; empty when it can.
-[[nodiscard]] std::vector<std::string> gaugeDoubts(const Gauge& gauge, Day taken);
+/// Why a reading of this gauge, taken on this day, cannot count; empty when it can. `check` is the
+/// newest daily check of that day.
+[[nodiscard]] std::vector<std::string> gaugeDoubts(const Gauge& gauge,
+                                                   const std::optional<GaugeCheckState>& check,
+                                                   Day taken);
+/// May the lot's use-by day be moved? Its newest verdict must conform, have seen everything, and
+/// rest on results taken again since the day was set.
+[[nodiscard]] Obstacles mayExtend(const LotState& lot, const Material& material, Day use_by,
+                                  Day today);
 
 /// The refusal that an act gives when something stands in the way.
 [[nodiscard]] Error refusal(std::string what, Obstacles obstacles);

@@ -26,6 +26,8 @@ class Files {
   /// Makes a file durable that somebody else wrote.
   [[nodiscard]] virtual Result<void> sync(const std::string& path) = 0;
   virtual void remove(const std::string& path) = 0;
+  /// Removes the files in a folder that no program is writing any more; of create() alone.
+  virtual void removeAbandoned(const std::string& folder) = 0;
 };
 
 [[nodiscard]] std::shared_ptr<Files> systemFiles();

@@ -40,6 +40,7 @@ class People {
   /// password.too_long (over 256 bytes), password.common, people.cannot_write.
   [[nodiscard]] virtual Result<PersonCard> add(std::string_view name, std::string_view login,
                                                std::string_view password) = 0;
+  /// A hash or a sealed key of less than today's cost is made again at today's.
   /// Errors: people.wrong_login (the same for an unknown name and a wrong password).
   [[nodiscard]] virtual Result<PersonCard> logIn(std::string_view login,
                                                  std::string_view password) = 0;

@@ -104,9 +104,10 @@ class ProjectionView {
     const auto state = std::static_pointer_cast<const T>(get(projection, key, state_type<T>));
     return state ? std::optional<T>(*state) : std::nullopt;
   }
+  /// Copies: the key is often a member of the state.
   template <class T>
-  void put(std::string_view key, T state) {
-    put(key, std::make_shared<const T>(std::move(state)), state_type<T>);
+  void put(std::string_view key, const T& state) {
+    put(key, std::make_shared<const T>(state), state_type<T>);
   }
 };
 
@@ -196,8 +197,9 @@ class Store {
   /// Path of the file, for streaming readers; Error attachment.unknown.
   [[nodiscard]] virtual Result<std::string> attachmentPath(std::string_view hash) const = 0;
 
-  /// Re-hashes every stored byte from the first fact on, checks links, signatures and attachments;
-  /// with an anchor also finds a cut tail and a rebuilt chain.
+  /// Re-hashes every stored byte from the first fact on, checks links, attachments, and signatures
+  /// against the key that the signer's issue carried when it was signed; with an anchor also finds
+  /// a cut tail and a rebuilt chain.
   [[nodiscard]] virtual Verification verify(const std::optional<Anchor>& anchor) const = 0;
   [[nodiscard]] virtual Result<void> rebuildProjections() = 0;
   /// SHA-256 over all projection states in key order: equal after a rebuild.
@@ -206,6 +208,14 @@ class Store {
   [[nodiscard]] virtual Result<void> backUp(const std::string& folder) const = 0;
 };
 
+/// A person's key, hex, from the fact on that issues it.
+struct KeyIssue {
+  PersonNumber person = 0;
+  std::string public_key;
+};
+/// What "person.issued" says; nothing for other facts.
+[[nodiscard]] std::optional<KeyIssue> keyIssued(const Fact& fact);
+
 struct StoreOptions {
   std::string plant;
   std::vector<Projection> projections;
@@ -213,6 +223,11 @@ struct StoreOptions {
   std::shared_ptr<Files> files = systemFiles();
   /// Which kinds of fact there are; tests bring their own.
   const FactKind* (*find_kind)(std::string_view) = findFactKind;
+  /// How verify() learns whose key is whose; null where the kinds know no people.
+  std::optional<KeyIssue> (*key_issued)(const Fact&) = keyIssued;
+  /// Called when an act stands in the writer's queue, on the thread that submits it: tests order
+  /// two writers by it.
+  std::function<void(const std::string& name)> queued;
 };
 
 [[nodiscard]] std::unique_ptr<Store> openMemoryStore(StoreOptions options);

@@ -38,13 +38,14 @@ struct VerdictWords {
 /// One characteristic; its mark and its word come from strip.finding.
 struct ResultWords {
   std::string characteristic;
-  std::string detail;  ///< "lowest of 3 pads"
-  std::string result;  ///< "2.188 ± 0.011 g/cm³"
-  std::string n;       ///< "3"
+  std::string detail;    ///< "lowest of 3 pads"
+  std::string result;    ///< "2.188 ± 0.011 g/cm³"
+  bool crosses = false;  ///< the uncertainty reaches over the limit, and the value alone decided
+  std::string n;         ///< "3"
   figure::StripInput strip;
   std::string limit;     ///< "2.180 to 2.300"
   std::string source;    ///< "control plan, issue 6"
-  std::string standing;  ///< "confirmed", "adopted 2026-10-02 by 0007", "unconfirmed"
+  std::string standing;  ///< "adopted 2026-10-02 by 0007", "unconfirmed"; empty when confirmed
   std::string method;    ///< "Density by immersion, version 3"
 };
 
@@ -71,6 +72,6 @@ struct SignatureWords {
 };
 
 /// What the reader must not forget: a result supports judgement and replaces none.
-[[nodiscard]] const std::string& caution();
+[[nodiscard]] std::string caution();
 
 }  // namespace platemark::paper

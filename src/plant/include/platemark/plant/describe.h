@@ -8,6 +8,8 @@
 ///       }
 ///     };
 ///     // v.defaulted("samples", samples) may be left out and then is T{}
+///     // v.plainToo("upper", upper) also takes a typed number without a unit, as one of unit one;
+///     // whoever reads it must hold it against the unit that is expected (plainNumberFault)
 ///     Value stored = toValue(weighing);
 ///     Result<Weighing> again = fromValue<Weighing>(stored);
 ///
@@ -49,6 +51,9 @@ Error missingMember(const std::string& path);
 Error unknownMember(const std::string& path, std::string_view known);
 Error unknownWord(const std::string& path, std::string_view word,
                   std::span<const std::string_view> words);
+
+/// Typed texts in it that are numbers and nothing else, as measures of unit one.
+[[nodiscard]] Value withPlainNumbers(const Value& v);
 
 template <class T>
 struct Codec;
@@ -201,6 +206,10 @@ struct Writer {
   void defaulted(std::string_view name, T& member) {
     if (!(member == T{})) (*this)(name, member);
   }
+  template <class T>
+  void plainToo(std::string_view name, T& member) {
+    (*this)(name, member);
+  }
 };
 
 struct Reader {
@@ -212,6 +221,14 @@ struct Reader {
 
   template <class T>
   void operator()(std::string_view name, T& member) {
+    take(name, member, [](const Value& v) -> const Value& { return v; });
+  }
+  template <class T>
+  void plainToo(std::string_view name, T& member) {
+    take(name, member, withPlainNumbers);
+  }
+  template <class T, class Prepare>
+  void take(std::string_view name, T& member, Prepare prepare) {
     known += (known.empty() ? "" : ", ") + std::string(name);
     const auto found = in.find(std::string(name));
     const std::string member_path =
@@ -222,7 +239,7 @@ struct Reader {
     }
     ++seen;
     if (fault) return;
-    Result<T> read = Codec<T>::read(found->second, member_path);
+    Result<T> read = Codec<T>::read(prepare(found->second), member_path);
     if (read)
       member = std::move(*read);
     else
@@ -245,6 +262,10 @@ struct NameCollector {
   }
   template <class T>
   void defaulted(std::string_view name, T&) {
+    names.emplace_back(name);
+  }
+  template <class T>
+  void plainToo(std::string_view name, T&) {
     names.emplace_back(name);
   }
 };
@@ -358,6 +379,10 @@ struct FieldCollector {
   void defaulted(std::string_view name, T& member) {
     (*this)(name, member);
     fields.back().optional = true;
+  }
+  template <class T>
+  void plainToo(std::string_view name, T& member) {
+    (*this)(name, member);
   }
 };
 

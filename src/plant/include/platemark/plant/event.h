@@ -70,6 +70,21 @@ struct LotDecided {
   }
 };
 
+/// Shelf life moves only by a retest: a verdict that conforms on results taken again.
+struct LotExtended {
+  std::string lot;
+  Day use_by;
+  Sequence verdict = 0;
+  std::string why;
+  template <class V>
+  void describe(V& v) {
+    v("lot", lot);
+    v("use_by", use_by);
+    v("verdict", verdict);
+    v("why", why);
+  }
+};
+
 struct BatchOpened {
   std::string batch;  ///< the plate stamp
   std::string part;
@@ -136,6 +151,7 @@ struct MixOpened {
   std::int64_t compound_issue = 0;
   std::string machine;
   Measure mass;
+  Remark remark;
   template <class V>
   void describe(V& v) {
     v("mix", mix);
@@ -144,6 +160,7 @@ struct MixOpened {
     v("compound_issue", compound_issue);
     v("machine", machine);
     v("mass", mass);
+    v("remark", remark);
   }
 };
 
@@ -155,6 +172,7 @@ struct Weighed {
   Measure tolerance;  ///< same unit as the mass
   Measure mass;
   std::string gauge;
+  std::optional<std::string> container;  ///< it was taken from
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -165,6 +183,7 @@ struct Weighed {
     v("tolerance", tolerance);
     v("mass", mass);
     v("gauge", gauge);
+    v("container", container);
     v("remark", remark);
   }
 };

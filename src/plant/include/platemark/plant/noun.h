@@ -114,15 +114,37 @@ struct EnumWords<Step> {
       "plates", "mix", "press", "clamp", "cure", "sample", "finish", "pack", "ship"};
 };
 
+/// What a time window may run from: the end of the work named.
+enum class Since { blast, coat, mix, press, clamp, cure };
+template <>
+struct EnumWords<Since> {
+  static constexpr std::array<std::string_view, 6> words{"blast", "coat",  "mix",
+                                                         "press", "clamp", "cure"};
+};
+
+/// Left longer than this, a blasted plate rusts, a film ages, a mix hardens.
+struct Window {
+  Since since = Since::mix;
+  Measure at_most;  ///< h
+  friend bool operator==(const Window&, const Window&) = default;
+  template <class V>
+  void describe(V& v) {
+    v("since", since);
+    v("at_most", at_most);
+  }
+};
+
 struct RouteStep {
   Step step = Step::plates;
   std::optional<std::string> programme;  ///< of a cure
   std::vector<std::string> operations;   ///< of a finish: "grind", "slot", …
+  std::vector<Window> windows;           ///< within which the step must begin
   template <class V>
   void describe(V& v) {
     v("step", step);
     v("programme", programme);
     v("operations", operations);
+    v.defaulted("windows", windows);
   }
 };
 
@@ -215,6 +237,19 @@ struct Machine {
   }
 };
 
+/// What a gauge is checked with before its first use on a day.
+struct DailyCheck {
+  std::string reference;  ///< "check mass 10 kg, class M1", "block 84.6 HRR"
+  Measure nominal;
+  Measure tolerance;
+  template <class V>
+  void describe(V& v) {
+    v("reference", reference);
+    v("nominal", nominal);
+    v("tolerance", tolerance);
+  }
+};
+
 struct Gauge {
   std::string code;  ///< "HR-1"
   std::string name;
@@ -223,15 +258,17 @@ struct Gauge {
   std::optional<Measure> standard_uncertainty;
   Day calibration_due;
   std::string calibration;  ///< certificate that says so
+  std::optional<DailyCheck> daily_check;
   template <class V>
   void describe(V& v) {
     v("code", code);
     v("name", name);
     v("unit", unit);
-    v("resolution", resolution);
-    v("standard_uncertainty", standard_uncertainty);
+    v.plainToo("resolution", resolution);
+    v.plainToo("standard_uncertainty", standard_uncertainty);
     v("calibration_due", calibration_due);
     v("calibration", calibration);
+    v("daily_check", daily_check);
   }
 };
 
@@ -257,14 +294,17 @@ enum class Operation {
   shipping,
   adoption,
   approvals,
-  correction
+  correction,
+  set_up,
+  clearance
 };
 template <>
 struct EnumWords<Operation> {
-  static constexpr std::array<std::string_view, 21> words{
-      "documents", "people",     "gauges",   "goods-in", "lot test", "lot gate",   "batch",
-      "plates",    "mixing",     "pressing", "oven",     "sampling", "laboratory", "cure gate",
-      "finishing", "final gate", "packing",  "shipping", "adoption", "approvals",  "correction"};
+  static constexpr std::array<std::string_view, 23> words{
+      "documents",  "people",    "gauges",     "goods-in",   "lot test",      "lot gate",
+      "batch",      "plates",    "mixing",     "pressing",   "oven",          "sampling",
+      "laboratory", "cure gate", "finishing",  "final gate", "packing",       "shipping",
+      "adoption",   "approvals", "correction", "set-up",     "line clearance"};
 };
 
 struct Permit {
@@ -334,8 +374,8 @@ struct Limit {
   LimitSource source;
   template <class V>
   void describe(V& v) {
-    v("lower", lower);
-    v("upper", upper);
+    v.plainToo("lower", lower);
+    v.plainToo("upper", upper);
     v("source", source);
   }
 };
@@ -345,8 +385,9 @@ struct PlanLine {
   std::string characteristic;  ///< "shear"
   std::string words;           ///< "Shear strength of the bond, cold"
   Gate gate = Gate::cure;
-  std::string method;  ///< catalogue id: "bench.shear"
-  std::string output;  ///< which of its outputs
+  std::optional<std::string> operation;  ///< at the set-up gate: "press", or a finishing operation
+  std::string method;                    ///< catalogue id: "bench.shear"
+  std::string output;                    ///< which of its outputs
   Statistic statistic = Statistic::each;
   std::int64_t samples = 1;   ///< how many results are needed
   std::string sampling;       ///< words: "5 pads a load, one a clamp"
@@ -361,6 +402,7 @@ struct PlanLine {
     v("characteristic", characteristic);
     v("words", words);
     v("gate", gate);
+    v("operation", operation);
     v("method", method);
     v("output", output);
     v("statistic", statistic);
@@ -368,7 +410,7 @@ struct PlanLine {
     v.defaulted("sampling", sampling);
     v("limits", limits);
     v("probability", probability);
-    v("span", span);
+    v.plainToo("span", span);
     v.defaulted("who", who);
     v("reactions", reactions);
   }

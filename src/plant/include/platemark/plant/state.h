@@ -111,6 +111,7 @@ struct LotState {
   LotDisposition disposition = LotDisposition::hold;
   std::string decided_why;
   std::optional<Sequence> decided_by;
+  std::optional<Sequence> extended_by;  ///< the newest fact that moved its use-by day
   std::vector<Evidence> evidence;
   GateState gate;
   std::vector<std::string> used_in;  ///< "mix 2231-1", "batch K7M4J-7"
@@ -123,6 +124,7 @@ struct LotState {
     v("disposition", disposition);
     v("decided_why", decided_why);
     v("decided_by", decided_by);
+    v("extended_by", extended_by);
     v("evidence", evidence);
     v("gate", gate);
     v("used_in", used_in);
@@ -171,6 +173,7 @@ struct MixState {
 struct BatchState {
   BatchOpened opened;
   Instant opened_at;
+  std::optional<Instant> blasted_at;  ///< the newest blasting of its plates
   std::vector<StepDone> steps;
   std::vector<std::string> mixes;
   std::vector<std::string> loads;
@@ -187,6 +190,7 @@ struct BatchState {
   void describe(V& v) {
     v("opened", opened);
     v("opened_at", opened_at);
+    v("blasted_at", blasted_at);
     v("steps", steps);
     v("mixes", mixes);
     v("loads", loads);

@@ -37,6 +37,9 @@ struct Finding {
   std::string title;  ///< words of the characteristic
   std::optional<Measure> result;
   std::optional<Measure> u;
+  std::optional<Measure> at_least;  ///< what is known of a result that is not determined
+  std::optional<Measure> at_most;
+  std::optional<std::string> note;  ///< what a reader of the word must know besides
   std::int64_t counted = 0;
   std::int64_t wanted = 0;
   std::vector<Measure> singles;
@@ -56,6 +59,9 @@ struct Finding {
     v("title", title);
     v("result", result);
     v("u", u);
+    v("at_least", at_least);
+    v("at_most", at_most);
+    v("note", note);
     v("counted", counted);
     v("wanted", wanted);
     v("singles", singles);

@@ -5,6 +5,7 @@
 /// "[degF]", "K", "K/min", "g/cm3", "%", "1" …
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -59,10 +60,16 @@ struct Measure {
 
 /// "580.5 N/cm²": number, no-break space, symbol. Groups of three by thin spaces.
 [[nodiscard]] std::string format(const Measure& measure);
-/// "27 400 N", "2,18 g/cm3": a number and, unless `unit_if_bare` fills it in, a unit.
+/// "27 400 N", "2,18 g/cm3", "0.38 1": a number and, unless `unit_if_bare` fills it in, a unit.
+/// A "1" that stands alone behind the number is the unit one.
 /// Errors: decimal.*, unit.unknown, unit.missing.
 [[nodiscard]] Result<Measure> parseMeasure(std::string_view typed,
                                            std::string_view unit_if_bare = "");
+
+/// What is wrong when a measure of unit one stands where `unit_code` is expected: a unit was
+/// forgotten (unit.missing). A share typed without its "%" would else be read a hundredfold.
+[[nodiscard]] std::optional<Error> plainNumberFault(const Measure& measure,
+                                                    std::string_view unit_code);
 
 /// The measure in SI (kelvin for points). Errors: unit.wrong_kind, e.g. "31.5 bar is a pressure; a
 /// force is needed: N, kN, kgf".

@@ -67,4 +67,14 @@ struct Asked {
                                                 const Founder& person,
                                                 const std::vector<Permit>& permits);
 
+/// Takes name, sign-in name, password and sealed key of a person out of the plant; the record keeps
+/// the number, its duty, permits and public key. The asker needs the permit for people and gives
+/// the password once more. Errors: people.unknown, people.erased, people.own_name,
+/// people.wrong_password, permission.refused.
+[[nodiscard]] Result<void> erasePerson(House& house, PersonNumber asker,
+                                       const std::string& asker_password, PersonNumber number);
+/// "person 12 (name erased)"; nothing while the name is there, or when the plant never knew it.
+[[nodiscard]] std::optional<std::string> erasedWords(const ledger::People& people,
+                                                     PersonNumber number);
+
 }  // namespace platemark::service

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -44,6 +45,10 @@ using UploadOpener = std::function<Result<std::unique_ptr<UploadSink>>(const Req
 using Replay =
     std::function<Result<std::vector<Event>>(const Request&, const std::string& last_id)>;
 
+/// Asked on a worker before every route that is not opened to all. What it answers is sent in the
+/// route's place, before a byte of a body is read.
+using Doorkeeper = std::function<std::optional<Response>(const Request&)>;
+
 struct UploadTarget {
   UploadOpener open;
 };
@@ -57,6 +62,7 @@ struct Route {
   std::vector<std::string> pattern;  ///< parts; "{name}" takes any one part
   std::variant<Handler, UploadTarget, EventTarget> target;
   std::uint64_t body_limit = 0;  ///< bytes
+  bool open_to_all = false;      ///< the doorkeeper is not asked
 };
 
 inline constexpr std::uint64_t default_body_limit = std::uint64_t{1} << 20U;    // 1 MB
@@ -75,7 +81,11 @@ class Router {
   Router& upload(const std::string& method, const std::string& pattern, UploadOpener open,
                  std::uint64_t body_limit = default_upload_limit);
   Router& events(const std::string& pattern, std::shared_ptr<EventHub> hub, Replay replay = {});
+  /// Assets are open to all.
   Router& assets(std::span<const Asset> assets, std::string index = "/index.html");
+  Router& doorkeeper(Doorkeeper keeper);
+  /// A route that exists; throws std::invalid_argument otherwise.
+  Router& openToAll(const std::string& method, const std::string& pattern);
 
   /// `route` when found; otherwise `allowed` names the methods the path has, if any.
   struct Match {
@@ -86,11 +96,14 @@ class Router {
   /// `parts`: the path's decoded parts.
   [[nodiscard]] Match find(std::string_view method, const std::vector<std::string>& parts) const;
   [[nodiscard]] const AssetShelf& shelf() const { return shelf_; }
+  /// What the doorkeeper has against it; nothing when the route is open or nobody keeps the door.
+  [[nodiscard]] std::optional<Response> refusal(const Route& route, const Request& request) const;
 
  private:
   Router& add(Route route);
 
   std::vector<Route> routes_;
+  Doorkeeper doorkeeper_;
   AssetShelf shelf_;
 };
 

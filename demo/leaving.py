@@ -1,0 +1,60 @@
+"""Finishing, the final gate, boxes and shipment."""
+from house import subject
+from laboratory import pass_gate, take
+from making import count
+from works import Batch, Works
+
+CUSTOMERS = ("Greyling Motor Factors", "Saltmarsh Parts", "Harbour Road Motors", "Fenwold Fleet")
+A_BOX = 160
+
+
+def finish(works: Works, batch: Batch) -> None:
+    for operation, lost in (("grind", 3), ("slot", 1), ("chamfer", 0)):
+        works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": operation, "machine": works.machine_for(batch, "grinder-2"), "counts": count(batch, operation, lost, "ground too thin")}, 5)
+
+
+def gauge_thickness(works: Works, batch: Batch, mean=None, **more) -> None:
+    lower, upper = batch.family["limits"]["thickness"]
+    over = batch.twist.thick_over
+    mean = mean or (works.plant.noisy((lower + upper) / 2, 0.008) if over is None else upper + over)
+    pads = [works.plant.noisy(mean, 0.015) for _ in range(6)]
+    for pad in pads:
+        batch.stands("thickness", pad, 0.005)
+    take(works, batch, "thickness", "", ["MI-5"], {"readings": [f"{works.plant.noisy(p, 0.003):.2f} mm" for p in pads]}, minutes=3, **more)
+
+
+def pack(works: Works, batch: Batch) -> None:
+    works.hook(batch, "to be packed")
+    if batch.stopped:
+        return
+    left, batch.facts["boxes"] = batch.good, []
+    while left >= 4:
+        pads = min(A_BOX, left - left % 4)
+        batch.facts["boxes"].append(subject(works.report(batch, "floor", "box pack", {"batch": batch.stamp, "pads": pads, "sets": pads // 4}, 2)))
+        left -= pads
+
+
+def ship(works: Works, batch: Batch) -> None:
+    given = {"customer": works.plant.rng.choice(CUSTOMERS), "order": str(5400 + len(works.batches)), "boxes": batch.facts["boxes"]}
+    works.house.do("floor", "shipment send", given, 5)
+    batch.shipped = True
+    works.hook(batch, "shipped")
+
+
+def papers(works: Works, batch: Batch) -> None:
+    for paper in ("certificate", "batch record"):
+        works.house.do("quality", "paper issue", {"batch": batch.stamp, "paper": paper}, 2)
+
+
+def leave(works: Works, batch: Batch, with_papers: bool) -> None:
+    """All that is left after the cure gate."""
+    finish(works, batch)
+    works.hook(batch, "finished")
+    gauge_thickness(works, batch)
+    if not pass_gate(works, batch, "final"):
+        return
+    if with_papers:
+        papers(works, batch)
+    pack(works, batch)
+    if not batch.stopped:
+        ship(works, batch)
