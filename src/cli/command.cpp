@@ -126,8 +126,9 @@ void addAsking(CLI::App& app, Asked& a) {
   acts->callback([&] { a.run = [&] { return runShow(a.common, "acts", ""); }; });
   auto* label = app.add_subcommand("label", "draw a label or a sheet for the floor as PDF");
   label
-      ->add_option("what", a.what,
-                   "lot, mix, sample, clamp, box, carton, charge-sheet, load-sheet, traveller")
+      ->add_option(
+          "what", a.what,
+          "lot, container, mix, sample, clamp, box, carton, charge-sheet, load-sheet, traveller")
       ->required();
   label->add_option("id", a.id, "its number; of a sample its batch, of a clamp its load")
       ->required();

@@ -7,12 +7,14 @@
 
 #include "labels_parts.h"
 #include "platemark/plant/carton.h"
+#include "platemark/plant/container.h"
 #include "platemark/plant/sscc.h"
 
 namespace platemark::service {
 namespace {
 
 using view::Look;
+using words::say;
 
 paper::Label blankLabel(const Look& look, const std::string& what, const std::string& big,
                         Instant created) {
@@ -31,30 +33,54 @@ Result<paper::Label> lotLabel(const Look& look, const std::string& id) {
   if (!lot) return lot.error();
   const LotReceived& received = lot->received;
   const Instant at = labels::happened(look, lot->received_fact);
-  paper::Label label = blankLabel(look, "LOT", id, at);
+  paper::Label label = blankLabel(look, say("labels.title_lot"), id, at);
   label.size = paper::LabelSize::floor;
   label.under = labels::nameOf<Material>(look, projection::material, received.material);
-  label.facts = {{"Supplier", received.supplier},
-                 {"Their lot", received.supplier_lot, true},
-                 {"Quantity", format(received.quantity)},
-                 {"Received", view::dayAndTime(look, at).substr(0, 10)},
-                 {"Use by", received.use_by ? formatDay(*received.use_by) : "no date"}};
-  label.foot += " Scan before use: whether it may be used does not stand here.";
+  label.facts = {{say("labels.supplier"), received.supplier},
+                 {say("labels.their_lot"), received.supplier_lot, true},
+                 {say("labels.quantity"), format(received.quantity)},
+                 {say("labels.received"), view::dayAndTime(look, at).substr(0, 10)},
+                 {say("labels.use_by"),
+                  received.use_by ? formatDay(*received.use_by) : say("labels.no_date")}};
+  label.foot += " " + say("labels.scan_first");
+  return label;
+}
+
+Result<paper::Label> containerLabel(const Look& look, const std::string& id) {
+  const auto container = labels::required<ContainerState>(look, projection::container, id);
+  if (!container) return container.error();
+  const Result<LotState> lot = labels::required<LotState>(look, projection::lot, container->lot);
+  if (!lot) return lot.error();
+  const Sequence last = container->returned_fact.value_or(lot->received_fact);
+  const LotReceived& received = lot->received;
+  paper::Label label =
+      blankLabel(look, say("labels.title_container"), id, labels::happened(look, last));
+  label.size = paper::LabelSize::floor;
+  label.under = container->lot;
+  label.under_code = true;
+  label.facts = {{say("labels.material"),
+                  labels::nameOf<Material>(look, projection::material, received.material)},
+                 {say("labels.holds"), format(container->quantity)},
+                 {container->returned_fact ? say("labels.returned") : say("labels.received"),
+                  view::dayAndTime(look, labels::happened(look, last)).substr(0, 10)},
+                 {say("labels.use_by"),
+                  received.use_by ? formatDay(*received.use_by) : say("labels.no_date")}};
+  label.foot += " " + say("labels.scan_first");
   return label;
 }
 
 Result<paper::Label> mixLabel(const Look& look, const std::string& id) {
   const Result<MixState> mix = labels::required<MixState>(look, projection::mix, id);
   if (!mix) return mix.error();
-  paper::Label label = blankLabel(look, "MIX", id, mix->opened_at);
+  paper::Label label = blankLabel(look, say("labels.title_mix"), id, mix->opened_at);
   label.size = paper::LabelSize::floor;
   label.under = labels::compoundWords(look, mix->opened.compound, mix->opened.compound_issue);
-  label.facts = {{"Batch", mix->opened.batch, true},
-                 {"Mixer", mix->opened.machine},
-                 {"Mass", format(mix->opened.mass)},
-                 {"Opened", view::dayAndTime(look, mix->opened_at)},
-                 {"Mixed", mix->finished_at ? view::dayAndTime(look, *mix->finished_at)
-                                            : "not yet when this was drawn"}};
+  label.facts = {{say("labels.batch"), mix->opened.batch, true},
+                 {say("labels.mixer"), mix->opened.machine},
+                 {say("labels.mass"), format(mix->opened.mass)},
+                 {say("labels.opened"), view::dayAndTime(look, mix->opened_at)},
+                 {say("labels.mixed"), mix->finished_at ? view::dayAndTime(look, *mix->finished_at)
+                                                        : say("labels.not_mixed")}};
   return label;
 }
 
@@ -71,7 +97,7 @@ std::optional<std::pair<std::string, Clamp>> clampOf(const Look& look, const Bat
 }
 
 std::string placeWords(const Clamp& clamp) {
-  return fmt::format("tier {}, position {}", clamp.tier, clamp.position);
+  return say("labels.place", {{"tier", clamp.tier}, {"position", clamp.position}});
 }
 
 Result<paper::Label> sampleLabel(const Look& look, const std::string& id, const std::string& name) {
@@ -87,16 +113,16 @@ Result<paper::Label> sampleLabel(const Look& look, const std::string& id, const 
     if (step.step == Step::press) tool = step.what;
     if (step.step == Step::sample) drawn = step.happened;
   }
-  paper::Label label = blankLabel(look, "SAMPLE " + name, id, drawn);
+  paper::Label label = blankLabel(look, say("labels.title_sample", {{"sample", name}}), id, drawn);
   label.barcode->data = id + "/" + name;
   label.under = labels::partWords(look, batch->opened.part);
-  if (!tool.empty()) label.facts.push_back({"Tool", tool, true});
-  if (!sample->clamp.empty()) label.facts.push_back({"Clamp", sample->clamp, true});
+  if (!tool.empty()) label.facts.push_back({say("labels.tool"), tool, true});
+  if (!sample->clamp.empty()) label.facts.push_back({say("labels.clamp"), sample->clamp, true});
   if (const auto at = clampOf(look, *batch, sample->clamp)) {
-    label.facts.push_back({"Load", at->first, true});
-    label.facts.push_back({"In the oven", placeWords(at->second)});
+    label.facts.push_back({say("labels.load"), at->first, true});
+    label.facts.push_back({say("labels.in_the_oven"), placeWords(at->second)});
   }
-  label.facts.push_back({"Drawn", view::dayAndTime(look, drawn)});
+  label.facts.push_back({say("labels.drawn"), view::dayAndTime(look, drawn)});
   return label;
 }
 
@@ -107,20 +133,24 @@ Result<paper::Label> clampLabel(const Look& look, const std::string& id, const s
   const auto clamp =
       std::find_if(clamps.begin(), clamps.end(), [&](const Clamp& c) { return c.clamp == name; });
   if (clamp == clamps.end()) return labels::noPart("clamp", name, "load " + id);
-  paper::Label label = blankLabel(look, "CLAMP", name, load->built_at);
+  paper::Label label = blankLabel(look, say("labels.title_clamp"), name, load->built_at);
   label.size = paper::LabelSize::floor;
   label.under = clamp->batch;
   label.under_code = true;
   label.barcode->data = id + "/" + name;
-  label.facts = {{"Load", id, true},
-                 {"Oven", load->built.oven},
-                 {"In the oven", placeWords(*clamp)},
-                 {"Pads", view::grouped(clamp->pads)},
-                 {"Built", view::dayAndTime(look, load->built_at)}};
+  label.facts = {{say("labels.load"), id, true},
+                 {say("labels.oven"), load->built.oven},
+                 {say("labels.in_the_oven"), placeWords(*clamp)},
+                 {say("labels.pads"), view::grouped(clamp->pads)},
+                 {say("labels.built"), view::dayAndTime(look, load->built_at)}};
   for (const Clamp& other : clamps)
     if (other.clamp == name && other.batch != clamp->batch)
-      label.warning = "Two batches in this clamp: " + clamp->batch + " and " + other.batch;
+      label.warning = say("labels.two_batches", {{"one", clamp->batch}, {"other", other.batch}});
   return label;
+}
+
+std::string setsWords(std::int64_t sets, std::int64_t pads) {
+  return say("labels.sets_pads", {{"sets", sets}, {"pads", pads}});
 }
 
 /// What a box is called on labels, with the fact that packed it.
@@ -133,16 +163,18 @@ Result<paper::Label> boxLabel(const Look& look, const std::string& id) {
   if (!batch) return batch.error();
   const std::vector<Fact> facts = look.snapshot.factsOf({"box", id}, 0, 1);
   if (facts.empty()) return labels::noPart("box", id, "the record");
-  paper::Label label = blankLabel(look, "BOX", id, facts.front().happened.instant);
+  paper::Label label =
+      blankLabel(look, say("labels.title_box"), id, facts.front().happened.instant);
   label.size = paper::LabelSize::floor;
   label.under = packed.batch;
   label.under_code = true;
-  label.facts = {{"Part", labels::partWords(look, batch->opened.part)},
-                 {"Sets", fmt::format("{}  ({} pads)", packed.sets, packed.pads)}};
-  if (packed.size) label.facts.push_back({"Box size", *packed.size});
-  label.facts.push_back({"Packed", view::dayAndTime(look, facts.front().happened.instant)});
-  label.facts.push_back({"Packer", fmt::format("{:04}", facts.front().person)});
-  if (packed.concession) label.warning = "CONCESSION " + *packed.concession;
+  label.facts = {{say("labels.part"), labels::partWords(look, batch->opened.part)},
+                 {say("labels.sets"), setsWords(packed.sets, packed.pads)}};
+  if (packed.size) label.facts.push_back({say("labels.box_size"), *packed.size});
+  label.facts.push_back(
+      {say("labels.packed"), view::dayAndTime(look, facts.front().happened.instant)});
+  label.facts.push_back({say("labels.packer"), fmt::format("{:04}", facts.front().person)});
+  if (packed.concession) label.warning = say("labels.concession", {{"number", *packed.concession}});
   return label;
 }
 
@@ -181,17 +213,20 @@ Result<paper::Label> cartonLabel(const Look& look, const std::string& typed) {
   if (!carton) return carton.error();
   const InCarton in = contentsOf(look, *carton);
   // The last digits tell cartons of one plant apart; all of them stand under the bars.
-  paper::Label label = blankLabel(
-      look, "CARTON", "… " + sscc->substr(10, 4) + " " + sscc->substr(14), carton->packed_at);
+  paper::Label label =
+      blankLabel(look, say("labels.title_carton"),
+                 "… " + sscc->substr(10, 4) + " " + sscc->substr(14), carton->packed_at);
   label.size = paper::LabelSize::shipping;
   label.under = joined(in.parts);
   label.barcode = paper::Barcode{paper::Barcode::Kind::sscc, *sscc};
-  label.facts = {{"Boxes", view::grouped(in.boxes)},
-                 {"Sets", fmt::format("{}  ({} pads)", in.sets, in.pads)},
-                 {in.batches.size() == 1 ? "Batch" : "Batches", joined(in.batches), true},
-                 {"Packed", view::dayAndTime(look, carton->packed_at)},
-                 {"Packer", fmt::format("{:04}", carton->packed_by)}};
-  if (!in.concessions.empty()) label.warning = "CONCESSION " + joined(in.concessions);
+  label.facts = {{say("labels.boxes"), view::grouped(in.boxes)},
+                 {say("labels.sets"), setsWords(in.sets, in.pads)},
+                 {in.batches.size() == 1 ? say("labels.batch") : say("labels.batches"),
+                  joined(in.batches), true},
+                 {say("labels.packed"), view::dayAndTime(look, carton->packed_at)},
+                 {say("labels.packer"), fmt::format("{:04}", carton->packed_by)}};
+  if (!in.concessions.empty())
+    label.warning = say("labels.concession", {{"number", joined(in.concessions)}});
   return label;
 }
 
@@ -207,6 +242,7 @@ Result<std::vector<std::byte>> drawn(const Result<paper::FloorSheet>& sheet) {
 Result<std::vector<std::byte>> drawnAs(const Look& look, const std::string& what,
                                        const std::string& id, const std::string& part) {
   if (what == "lot") return drawn(lotLabel(look, id));
+  if (what == "container") return drawn(containerLabel(look, id));
   if (what == "mix") return drawn(mixLabel(look, id));
   if (what == "sample") return drawn(sampleLabel(look, id, part));
   if (what == "clamp") return drawn(clampLabel(look, id, part));
@@ -219,7 +255,8 @@ Result<std::vector<std::byte>> drawnAs(const Look& look, const std::string& what
   error.fault = Fault::not_found;
   error.code = "label.unknown";
   error.what = fmt::format("There is no label '{}'.", what);
-  error.expected = "lot, mix, sample, clamp, box, carton, charge-sheet, load-sheet, traveller";
+  error.expected =
+      "lot, container, mix, sample, clamp, box, carton, charge-sheet, load-sheet, traveller";
   return error;
 }
 

@@ -9,6 +9,7 @@
 namespace platemark::service::labels {
 
 using view::Look;
+using words::say;
 
 [[nodiscard]] Error unknown(std::string_view kind, const std::string& id);
 [[nodiscard]] Error noPart(std::string_view kind, const std::string& name, const std::string& of);
@@ -28,6 +29,8 @@ std::string nameOf(const Look& look, std::string_view projection, const std::str
 }
 
 [[nodiscard]] std::string partWords(const Look& look, const std::string& part);
+/// "CP-1041, issue 1"
+[[nodiscard]] std::string issueWords(const std::string& of, std::int64_t issue);
 [[nodiscard]] std::string compoundWords(const Look& look, const std::string& compound,
                                         std::int64_t issue);
 [[nodiscard]] Instant happened(const Look& look, Sequence fact);

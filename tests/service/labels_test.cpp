@@ -71,6 +71,9 @@ void checkSays(const std::string& text, const std::vector<std::string>& all) {
 TEST_CASE("each label says what the record says") {
   Lived lived;
   checkSays(lived.words("lot", "R-1"), {"LOT", "R-1", "resin", "a supplier", "100 kg", "no date"});
+  lived.plant.done("container label",
+                   R"({"lot":"R-1","containers":[{"container":"R-1-07","quantity":"25 kg"}]})");
+  checkSays(lived.words("container", "R-1-07"), {"CONTAINER", "R-1-07", "R-1 ", "resin", "25 kg"});
   checkSays(lived.words("mix", lived.mix), {"MIX", lived.mix, "Heron, issue 1", lived.batch});
   checkSays(lived.words("sample", lived.batch, "2"),
             {"SAMPLE 2", lived.batch, "T-1", "tier 1, position 1", lived.load});

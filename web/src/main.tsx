@@ -15,7 +15,6 @@ import { Lot } from './pages/lot.tsx';
 import { SignInPage } from './pages/sign_in.tsx';
 import { ImportThings, IssueThing, Thing, ThingList, Things } from './pages/things.tsx';
 import { Today } from './pages/today.tsx';
-import { Yield } from './pages/yield.tsx';
 import { Waiting } from './parts/faults.tsx';
 import { Sprite } from './parts/marks.tsx';
 import { Page } from './parts/shell.tsx';
@@ -39,6 +38,13 @@ function OnFloor({ name }: { name: string }): JSX.Element | null {
   const [floor, setFloor] = useState<{ draw: (props: { name: string }) => JSX.Element } | null>(null);
   useEffect(() => { void import('./station/floor.tsx').then((m) => setFloor({ draw: m.Floor })); }, []);
   return floor && <floor.draw name={name} />;
+}
+
+/// A page of the office that the floor's tablets need not load.
+function Yield(): JSX.Element | null {
+  const [page, setPage] = useState<{ draw: () => JSX.Element } | null>(null);
+  useEffect(() => { void import('./pages/yield.tsx').then((m) => setPage({ draw: m.Yield })); }, []);
+  return page && <page.draw />;
 }
 
 /// The first address that fits is drawn.

@@ -169,13 +169,12 @@ std::optional<Value> labelled(const Look& look, const std::string& typed, const 
 Value cartonFound(const Look& look, const std::string& id) {
   const auto carton = ledger::stateAs<CartonState>(look.snapshot, projection::carton, id);
   const std::string place = carton ? carton->place() : "";
-  const std::string where = !carton || (place.empty() && carton->shipment.empty()) ? ""
-                            : place.empty() ? ", left with shipment " + carton->shipment
-                                            : ", in place " + place;
-  return Value::Object{{"kind", "carton"},
-                       {"id", id},
-                       {"href", "/facts?subject=carton:" + id},
-                       {"words", "carton " + id + where}};
+  std::string words = say("service.found.carton", {{"carton", id}});
+  if (!place.empty()) words += say("service.found.in_place", {{"place", place}});
+  if (carton && !carton->shipment.empty())
+    words += say("service.found.left", {{"shipment", carton->shipment}});
+  return Value::Object{
+      {"kind", "carton"}, {"id", id}, {"href", "/facts?subject=carton:" + id}, {"words", words}};
 }
 
 }  // namespace

@@ -30,7 +30,9 @@ std::string reasons(const std::map<std::string, std::int64_t>& scrap) {
 
 std::string differenceWords(std::int64_t difference) {
   if (difference == 0) return "";
-  return grouped(std::abs(difference)) + (difference > 0 ? " missing" : " too many");
+  const std::string n = grouped(std::abs(difference));
+  return difference > 0 ? say("service.yield.missing", {{"n", n}})
+                        : say("service.yield.too_many", {{"n", n}});
 }
 
 /// To a tenth of a per cent; "" for a step that nothing went into.
@@ -72,7 +74,7 @@ Value rowValue(const Look& look, const BatchYield& yield) {
                        {"part", yield.batch.opened.part},
                        {"when", dayAndTime(look, yield.batch.opened_at)},
                        {"balances", balance.balances()},
-                       {"words", first.empty() ? "balances" : first},
+                       {"words", first.empty() ? say("service.yield.balances") : first},
                        {"plates", grouped(balance.plates)},
                        {"good", grouped(balance.good)},
                        {"scrap", grouped(balance.scrapped())},
@@ -99,10 +101,10 @@ std::vector<BatchYield> yieldsSince(const Look& look, Day from) {
 }
 
 std::string sentence(std::size_t batches, std::size_t off) {
-  if (batches == 0) return "No batch was opened in this time.";
+  if (batches == 0) return say("service.yield.none");
   const std::string of = counted(static_cast<std::int64_t>(batches), "batch", "batches");
-  if (off == 0) return fmt::format("**The counts of {} balance.**", of);
-  return fmt::format("**The counts of {} of {} do not balance.**", off, of);
+  if (off == 0) return say("service.yield.all", {{"batches", of}});
+  return say("service.yield.off", {{"n", off}, {"batches", of}});
 }
 
 }  // namespace

@@ -15,7 +15,7 @@ struct DrawnLabel {
   std::string name;  ///< "lot-R-2310.pdf"
 };
 
-/// `what`: lot, mix, sample, clamp, box, carton, charge-sheet, load-sheet, traveller; `id` its
+/// `what`: lot, container, mix, sample, clamp, box, carton, charge-sheet, load-sheet, traveller; `id` its
 /// number, of a sample its batch, of a clamp its load; `part` the sample or the clamp.
 /// Errors: label.unknown, <kind>.unknown, sample.unknown, clamp.unknown, sscc.*, paper.*.
 [[nodiscard]] Result<DrawnLabel> drawLabel(const House& house, const std::string& what,
