@@ -124,6 +124,7 @@ export_->callback([&] { a.run = [&] { return runExport(a.common, a.kind); }; });
 void addAsking(CLI::App& app, Asked& a) {
   auto* acts = app.add_subcommand("acts", "list the acts with the members of their inputs");
   acts->callback([&] { a.run = [&] { return runShow(a.common, "acts", ""); }; });
+<<<<<<< HEAD
   auto* label = app.add_subcommand("label", "draw a label or a sheet for the floor as PDF");
   label
       ->add_option("what", a.what,
@@ -144,6 +145,14 @@ void addAsking(CLI::App& app, Asked& a) {
       ->required();
   show->add_option("id", a.id,
                    "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");
+=======
+  auto* show = app.add_subcommand(
+      "show",
+      "show today, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
+  show->add_option("what", a.what, "today, shift, batch, lot, load, mix, fact, judgement, find")
+      ->required();
+  show->add_option("id", a.id, "its number; for judgement 'cure/batch/K7M4J-7'");
+>>>>>>> stations
   show->footer(
       "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
       "platemark show batch K7M4J-7\n");
