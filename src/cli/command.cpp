@@ -124,7 +124,6 @@ export_->callback([&] { a.run = [&] { return runExport(a.common, a.kind); }; });
 void addAsking(CLI::App& app, Asked& a) {
   auto* acts = app.add_subcommand("acts", "list the acts with the members of their inputs");
   acts->callback([&] { a.run = [&] { return runShow(a.common, "acts", ""); }; });
-<<<<<<< HEAD
   auto* label = app.add_subcommand("label", "draw a label or a sheet for the floor as PDF");
   label
       ->add_option("what", a.what,
@@ -139,20 +138,14 @@ void addAsking(CLI::App& app, Asked& a) {
       "sample K7M4J-7 1 | lp\n");
   label->callback(
       [&] { a.run = [&] { return runLabel(a.common, a.what, a.id, a.part, a.file); }; });
-  auto* show =
-      app.add_subcommand("show", "show today, a batch, lot, load, fact, or whatever a code names");
-  show->add_option("what", a.what, "today, yield, batch, lot, load, fact, judgement, find")
-      ->required();
-  show->add_option("id", a.id,
-                   "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");
-=======
   auto* show = app.add_subcommand(
       "show",
       "show today, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
-  show->add_option("what", a.what, "today, shift, batch, lot, load, mix, fact, judgement, find")
+  show->add_option("what", a.what,
+                   "today, shift, yield, batch, lot, load, mix, fact, judgement, find")
       ->required();
-  show->add_option("id", a.id, "its number; for judgement 'cure/batch/K7M4J-7'");
->>>>>>> stations
+  show->add_option("id", a.id,
+                   "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");
   show->footer(
       "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
       "platemark show batch K7M4J-7\n");

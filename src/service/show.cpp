@@ -53,11 +53,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
   const view::Look look{*snapshot, house.card, {}, *house.people};
   if (what == "today") return Shown{view::today(look), 0};
-<<<<<<< HEAD
   if (what == "yield") return shown(view::yield(look, id));
-=======
   if (what == "shift") return Shown{view::shift(look), 0};
->>>>>>> stations
   if (what == "acts") return Shown{view::acts(), 0};
   if (what == "methods") return Shown{view::methods(), 0};
   if (what == "batch") return shown(view::batch(look, id), statusOfBatch(look, id));
@@ -72,11 +69,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   Error error;
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
-<<<<<<< HEAD
-  error.expected = "today, yield, acts, methods, batch, lot, load, fact, find, judgement";
-=======
-  error.expected = "today, shift, acts, methods, batch, lot, load, mix, fact, find, judgement";
->>>>>>> stations
+  error.expected =
+      "today, shift, yield, acts, methods, batch, lot, load, mix, fact, find, judgement";
   return error;
 }
 
