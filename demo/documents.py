@@ -4,8 +4,8 @@ from datetime import timedelta
 from house import PASSWORD, House
 
 DUTIES = {
-    "lab": ("Laboratory technician", "laboratory technician 1", ["lot test", "laboratory", "sampling"]),
-    "floor": ("Floor crew", "floor crew, early shift", ["goods-in", "batch", "plates", "mixing", "pressing", "oven", "sampling", "finishing", "packing", "shipping", "line clearance"]),
+    "lab": ("Laboratory technician", "laboratory technician 1", ["gauges", "lot test", "laboratory", "sampling"]),
+    "floor": ("Floor crew", "floor crew, early shift", ["goods-in", "batch", "plates", "mixing", "pressing", "oven", "sampling", "finishing", "packing", "shipping", "set-up", "line clearance"]),
     "approvals": ("Approval engineer", "approval engineer", ["approvals", "documents"]),
 }
 

@@ -95,9 +95,11 @@ Decision buildLoad(const Context& context, BuildLoad in) {
   if (!oven) return Error(oven.error()).at({"", 0, "", "oven"});
   if (oven->noun.machine_class != MachineClass::oven)
     return badInput("load.no_oven", fmt::format("{} is no oven.", in.oven), "oven");
-  if (Result<void> c =
-          checkNoCorrection(in.remark, "Put the batch on hold, and build the load as it lay.");
-      !c)
+  const std::string number = numberOf(
+      context, in.remark, "load.built", "load",
+      nextNumber(context.snapshot, "load.built",
+                 std::string(1, oven->noun.name.empty() ? 'L' : oven->noun.name.front()) + "-", 4));
+  if (Result<void> c = checkCorrection(context, in.remark, "load.built", {"load", number}); !c)
     return c.error();
   if (in.clamps.empty()) return badInput("load.empty", "A load needs its clamps.", "clamps");
   LoadCheck check;
@@ -119,16 +121,12 @@ Decision buildLoad(const Context& context, BuildLoad in) {
   const auto programme =
       requireNoun<Programme>(context, projection::programme, *check.programmes.begin());
   if (!programme) return programme.error();
-  const LoadBuilt built{
-      nextNumber(context.snapshot, "load.built",
-                 std::string(1, oven->noun.name.empty() ? 'L' : oven->noun.name.front()) + "-", 4),
-      in.oven,
-      programme->noun.code,
-      programme->issue,
-      in.clamps,
-      in.deviations,
-      in.remark};
+  const LoadBuilt built{number,        in.oven,  programme->noun.code, programme->issue, in.clamps,
+                        in.deviations, in.remark};
   std::vector<Subject> subjects{{"load", built.load}, {"machine", in.oven}};
+  // A corrected load is also about the batches that it leaves out.
+  if (const auto before = stateAs<LoadState>(context.snapshot, projection::load, number))
+    for (const Clamp& clamp : before->built.clamps) check.batches.insert(clamp.batch);
   for (const std::string& batch : check.batches) subjects.push_back(batchSubject(batch));
   std::vector<NewFact> facts{fact(context, "load.built", built, subjects)};
   for (const std::string& batch : check.batches)
@@ -173,14 +171,21 @@ Decision recordCure(const Context& context, RecordCure in) {
           checkCorrection(context, in.recorded.remark, "cure.recorded", {"load", in.recorded.load});
       !c)
     return c.error();
-  in.recorded.remark.irregular.clear();
+  if (Result<void> p = permitOrReport(
+          fmt::format("The recording of load {} is refused.", in.recorded.load),
+          gate::mayBeOf(*load, in.recorded, context.snapshot.now()), in.recorded.remark);
+      !p)
+    return p.error();
   in.figure.subject = {"load", in.recorded.load};
   // The figure rests on the recording, which is the fact before it: a corrected recording takes its
   // figure along.
   in.figure.readings = {context.snapshot.sequence() + 1};
   const std::vector<Subject> subjects = subjectsOf(*load);
-  return std::vector<NewFact>{fact(context, "cure.recorded", in.recorded, subjects),
-                              fact(context, "figure.computed", in.figure, subjects)};
+  std::vector<NewFact> facts{fact(context, "cure.recorded", in.recorded, subjects),
+                             fact(context, "figure.computed", in.figure, subjects)};
+  for (const Subject& subject : subjects)
+    if (subject.kind == "batch") holdIfIrregular(facts, context, in.recorded.remark, subject);
+  return facts;
 }
 
 Decision unclamp(const Context& context, Unclamped in) {
@@ -215,11 +220,36 @@ struct DrawSamples {
   }
 };
 
+/// Takes the samples of the drawing that is corrected out of the batch; how many they were.
+std::int64_t takeBack(BatchState& batch, const Remark& remark) {
+  std::int64_t taken = 0;
+  for (std::size_t i = batch.samples.size(); remark.corrects && i-- > 0;)
+    if (batch.samples_drawn[i] == *remark.corrects) {
+      batch.samples.erase(batch.samples.begin() + static_cast<std::ptrdiff_t>(i));
+      ++taken;
+    }
+  return taken;
+}
+
+/// A sample that has results cannot be drawn away from under them.
+gate::Obstacles resultsOf(const BatchState& before, const std::set<std::string>& names) {
+  gate::Obstacles obstacles;
+  for (const Evidence& e : before.evidence)
+    if (!e.sample.empty() && !e.corrected_by && !names.contains(e.sample))
+      obstacles.push_back({fmt::format("Sample {} has a result for {} (fact {}).", e.sample,
+                                       e.characteristic, e.figure),
+                           "laboratory technician",
+                           "correct the result first, or keep the sample"});
+  return obstacles;
+}
+
 Decision drawSamples(const Context& context, DrawSamples in) {
   Result<BatchState> batch = require<BatchState>(context, projection::batch, in.batch);
   if (!batch) return batch.error();
-  if (Result<void> c = checkNoCorrection(in.remark, "Draw further samples under new names."); !c)
+  if (Result<void> c = checkCorrection(context, in.remark, "samples.drawn", batchSubject(in.batch));
+      !c)
     return c.error();
+  const std::int64_t before = takeBack(*batch, in.remark);
   if (in.samples.empty())
     return badInput("samples.empty", "At least one sample must be named.", "samples");
   std::set<std::string> names;
@@ -231,18 +261,24 @@ Decision drawSamples(const Context& context, DrawSamples in) {
                                   in.samples[i].sample, in.batch),
                       fmt::format("samples[{}].sample", i));
   const auto n = static_cast<std::int64_t>(in.samples.size());
-  in.remark.irregular.clear();
+  if (Result<void> p = permitOrReport(
+          fmt::format("The corrected drawing of batch {} is refused.", in.batch),
+          in.remark.corrects ? resultsOf(*batch, names) : gate::Obstacles{}, in.remark);
+      !p)
+    return p.error();
   SamplesDrawn drawn;
   drawn.batch = in.batch;
   drawn.samples = in.samples;
   drawn.retained = in.retained;
   drawn.remark = in.remark;
-  drawn.counts.good = gate::goodPads(*batch) - n;
+  drawn.counts.good = gate::goodPads(*batch) + before - n;
   drawn.counts.samples = n;
   if (drawn.counts.good < 0)
     return badInput("samples.too_many", fmt::format("Batch {} has fewer pads than that.", in.batch),
                     "samples");
-  return std::vector<NewFact>{fact(context, "samples.drawn", drawn, {batchSubject(in.batch)})};
+  std::vector<NewFact> facts{fact(context, "samples.drawn", drawn, {batchSubject(in.batch)})};
+  holdIfIrregular(facts, context, drawn.remark, batchSubject(in.batch));
+  return facts;
 }
 
 }  // namespace

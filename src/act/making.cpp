@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "platemark/act/charge_sheet.h"
 #include "platemark/plant/container.h"
 #include "platemark/plant/stamp.h"
 #include "support.h"
@@ -212,18 +213,6 @@ struct WeighInput {
   }
 };
 
-/// Wanted mass of one line in this mix, to a gram, and its tolerance as a mass.
-Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixState& mix) {
-  double parts = 0;
-  for (const FormulaLine& l : compound.formula) parts += l.parts.value();
-  const double mix_kg = massFrom(mix.opened.mass)->in(unit::kilogram);
-  const double wanted = mix_kg * line.parts.value() / parts;
-  Weighed weighed;
-  weighed.wanted = {Decimal::fixed(wanted, 3), "kg"};
-  weighed.tolerance = {Decimal::fixed(wanted * shareFrom(line.tolerance)->in(unit::one), 3), "kg"};
-  return weighed;
-}
-
 gate::Obstacles mayTakeFrom(const Context& context, const std::string& id, const std::string& lot) {
   const auto container = stateAs<ContainerState>(context.snapshot, projection::container, id);
   if (container && container->lot == lot) return {};
@@ -410,6 +399,17 @@ Decision press(const Context& context, PressInput in) {
 }
 
 }  // namespace
+
+Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixState& mix) {
+  double parts = 0;
+  for (const FormulaLine& l : compound.formula) parts += l.parts.value();
+  const double mix_kg = massFrom(mix.opened.mass)->in(unit::kilogram);
+  const double wanted = mix_kg * line.parts.value() / parts;
+  Weighed weighed;
+  weighed.wanted = {Decimal::fixed(wanted, 3), "kg"};
+  weighed.tolerance = {Decimal::fixed(wanted * shareFrom(line.tolerance)->in(unit::one), 3), "kg"};
+  return weighed;
+}
 
 std::span<const Kind> makingVerbs() {
   static constexpr Kind list[] = {

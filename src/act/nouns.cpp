@@ -4,6 +4,8 @@
 #include <algorithm>
 
 #include "platemark/catalogue/catalogue.h"
+#include "platemark/plant/carton.h"
+#include "platemark/plant/sscc.h"
 #include "support.h"
 
 namespace platemark::act {
@@ -63,7 +65,31 @@ Checked exists(const Context& context, std::string_view projection, const std::s
   return Error(unknown(projection, code)).at({"", 0, "", field});
 }
 
+/// Three edges, each a length above zero.
+template <class Block>
+Checked checkBlock(const Block& block, const std::string& field) {
+  for (const auto& [edge, name] :
+       {std::pair{&block.length, ".length"}, {&block.width, ".width"}, {&block.height, ".height"}})
+    if (Checked c = measured(*edge, platemark::Kind::length, field + name); !c) return c;
+  return {};
+}
+
+Checked checkSet(const PadSet& set) {
+  if (set.pads < 1)
+    return badInput("set.pads", "A set has at least one pad.", "noun.set.pads",
+                    "a whole number above 0");
+  if (Checked c = checkBlock(set, "noun.set"); !c) return c;
+  if (set.clearance.value.value() < 0)
+    return badInput("value.negative", "The clearance must not be below zero.", "noun.set.clearance",
+                    "0 mm or more");
+  return measured(set.clearance, platemark::Kind::length, "noun.set.clearance", false);
+}
+
 Checked check(const Context& context, const Material& m) {
+  if (m.inside && m.material_class != MaterialClass::box)
+    return badInput("material.inside", "Only a box has a free room inside.", "noun.inside");
+  if (m.inside)
+    if (Checked c = checkBlock(*m.inside, "noun.inside"); !c) return c;
   if (m.density)
     if (Checked c = measured(*m.density, platemark::Kind::density, "noun.density"); !c) return c;
   if (m.plan)
@@ -158,6 +184,8 @@ Checked check(const Context& context, const Part& p) {
                                       {&p.friction_thickness, "noun.friction_thickness"}})
     if (Checked c = measured(*measure, platemark::Kind::length, name); !c) return c;
   if (Checked c = measured(p.pad_volume, platemark::Kind::volume, "noun.pad_volume"); !c) return c;
+  if (p.set)
+    if (Checked c = checkSet(*p.set); !c) return c;
   return checkRoute(context, p);
 }
 
@@ -293,6 +321,18 @@ Checked check(const Context& context, const Approval& a) {
 }
 
 Checked check(const Context&, const Layout&) { return {}; }
+Checked check(const Context&, const StorePlace&) { return {}; }
+
+Checked check(const Context&, const Numbering& n) {
+  if (n.source.empty())
+    return badInput("numbering.no_source", "A company prefix needs its source.", "noun.source",
+                    "the document by which GS1 gave the prefix");
+  // The first code it would give says whether it can give any.
+  if (const Result<std::string> first = ssccNumber(n.extension, n.company_prefix, n.first_serial);
+      !first)
+    return Error(first.error()).at({"", 0, "", "noun.company_prefix"});
+  return {};
+}
 
 std::string codeOf(const Person& p) { return std::to_string(p.number); }
 template <class Noun>
@@ -317,6 +357,8 @@ PLATEMARK_NOUN(ControlPlan, "plan");
 PLATEMARK_NOUN(Programme, "programme");
 PLATEMARK_NOUN(Approval, "approval");
 PLATEMARK_NOUN(Layout, "layout");
+PLATEMARK_NOUN(Numbering, "numbering");
+PLATEMARK_NOUN(StorePlace, "place");
 #undef PLATEMARK_NOUN
 
 template <class Noun>
@@ -357,6 +399,11 @@ std::span<const Kind> nounVerbs() {
                                                   "enter an approval and what it covers"),
       verb<IssueInput<Layout>, issue<Layout>>("layout issue", Operation::documents,
                                               "save the layout of an instrument's file"),
+      verb<IssueInput<Numbering>, issue<Numbering>>(
+          "numbering issue", Operation::documents,
+          "issue the company prefix that the plant's cartons are numbered with"),
+      verb<IssueInput<StorePlace>, issue<StorePlace>>("place issue", Operation::documents,
+                                                      "issue a place of the store"),
   };
   return list;
 }

@@ -70,12 +70,14 @@ struct PackBox {
   std::string batch;
   std::int64_t pads = 0;
   std::int64_t sets = 0;
+  std::optional<std::string> size;  ///< material code of the box
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("batch", batch);
     v("pads", pads);
     v("sets", sets);
+    v("size", size);
     v("remark", remark);
   }
 };
@@ -86,54 +88,63 @@ Decision pack(const Context& context, PackBox in) {
   if (in.pads <= 0 || in.sets <= 0)
     return badInput("box.count", "A box needs its count of pads and sets.", "pads",
                     "whole numbers above 0");
-  if (Result<void> c =
-          checkNoCorrection(in.remark, "Put the batch on hold, and pack the pads again.");
-      !c)
+  const std::string number = numberOf(context, in.remark, "box.packed", "box",
+                                      nextNumber(context.snapshot, "box.packed", "X-", 6));
+  if (Result<void> c = checkCorrection(context, in.remark, "box.packed", {"box", number}); !c)
     return c.error();
+  const auto before = stateAs<BoxState>(context.snapshot, projection::box, number);
+  if (before && before->packed.batch == in.batch) of->batch.boxed -= before->packed.pads;
   gate::Obstacles obstacles = gate::mayLeave(of->batch, of->part, of->approvals, context.day());
   for (Missing& missing :
        gate::concessionCovers(of->batch, of->dispositions, in.pads, context.day()))
     obstacles.push_back(std::move(missing));
   const std::int64_t left =
       gate::goodPads(of->batch) - gate::lostToDispositions(of->dispositions) - of->batch.boxed;
+  if (before && !before->shipment.empty())
+    obstacles.push_back({fmt::format("Box {} left with shipment {}.", number, before->shipment),
+                         "packing crew", "tell the customer, and report what was in it"});
   if (in.pads > left)
     obstacles.push_back(
         {fmt::format("Batch {} has {} good pads left to pack, not {}.", in.batch, left, in.pads),
          "packing crew", "count again"});
+  Result<gate::Obstacles> unfit = boxObstacles(context, of->part, in.pads, in.sets, in.size);
+  if (!unfit) return unfit.error();
+  obstacles.insert(obstacles.end(), unfit->begin(), unfit->end());
   if (Result<void> p = permitOrReport(fmt::format("Boxing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);
       !p)
     return p.error();
-  BoxPacked packed{nextNumber(context.snapshot, "box.packed", "X-", 6),
-                   in.batch,
-                   in.pads,
-                   in.sets,
-                   {},
-                   in.remark};
+  BoxPacked packed{number, in.batch, in.pads, in.sets, {}, in.size, in.remark};
   if (const Concession* concession = gate::concessionInForce(of->batch, of->dispositions))
     packed.concession = concession->granted.concession;
-  std::vector<NewFact> facts{
-      fact(context, "box.packed", packed, {{"box", packed.box}, batchSubject(in.batch)})};
-  holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
+  std::vector<Subject> subjects{{"box", packed.box}, batchSubject(in.batch)};
+  if (before && before->packed.batch != in.batch)
+    subjects.push_back(batchSubject(before->packed.batch));
+  std::vector<NewFact> facts{fact(context, "box.packed", packed, subjects)};
+  for (const Subject& subject : subjects)
+    if (subject.kind == "batch") holdIfIrregular(facts, context, in.remark, subject);
   return facts;
 }
 
 struct SendShipment {
   std::string customer;
   std::string order;
-  std::vector<std::string> boxes;
+  std::vector<std::string> boxes;  ///< loose ones
+  std::vector<std::string> cartons;
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("customer", customer);
     v("order", order);
     v("boxes", boxes);
+    v("cartons", cartons);
     v("remark", remark);
   }
 };
 
 /// What stands in the way of each box, and the batches in them.
 struct ShipCheck {
+  std::string shipment;
   gate::Obstacles obstacles;
   std::set<std::string> batches;
   std::set<std::string> boxes;
@@ -145,24 +156,30 @@ Result<void> checkBox(const Context& context, const std::string& id, const std::
     return badInput("shipment.doubled", fmt::format("Box {} stands twice.", id), field);
   Result<BoxState> box = require<BoxState>(context, projection::box, id);
   if (!box) return Error(box.error()).at({"", 0, "", field});
-  if (!box->shipment.empty())
+  if (!box->shipment.empty() && box->shipment != check.shipment)
     check.obstacles.push_back({fmt::format("Box {} left with shipment {}.", id, box->shipment),
                                "packing crew", "scan the box again"});
   if (!check.batches.insert(box->packed.batch).second) return {};
-  Result<OfBatch> of = ofBatch(context, box->packed.batch);
-  if (!of) return of.error();
-  for (Missing& missing : gate::mayLeave(of->batch, of->part, of->approvals, context.day()))
-    check.obstacles.push_back(std::move(missing));
+  Result<gate::Obstacles> leaving = mayLeaveNow(context, box->packed.batch);
+  if (!leaving) return leaving.error();
+  check.obstacles.insert(check.obstacles.end(), leaving->begin(), leaving->end());
   return {};
 }
 
 Decision send(const Context& context, SendShipment in) {
-  if (in.boxes.empty()) return badInput("shipment.empty", "A shipment needs its boxes.", "boxes");
+  if (in.boxes.empty() && in.cartons.empty())
+    return badInput("shipment.empty", "A shipment needs its boxes or cartons.", "boxes");
   if (in.customer.empty())
     return badInput("shipment.customer", "A shipment needs its customer.", "customer");
-  if (Result<void> c = checkNoCorrection(in.remark, "Put the batches on hold."); !c)
+  const std::string number = numberOf(context, in.remark, "shipment.sent", "shipment",
+                                      nextNumber(context.snapshot, "shipment.sent", "D-", 5));
+  if (Result<void> c = checkCorrection(context, in.remark, "shipment.sent", {"shipment", number});
+      !c)
     return c.error();
-  ShipCheck check;
+  Result<CartonsSent> cartons = cartonsToSend(context, in.boxes, in.cartons);
+  if (!cartons) return cartons.error();
+  ShipCheck check{number, std::move(cartons->obstacles), {}, {}};
+  in.boxes.insert(in.boxes.end(), cartons->boxes.begin(), cartons->boxes.end());
   for (std::size_t i = 0; i < in.boxes.size(); ++i)
     if (Result<void> c = checkBox(context, in.boxes[i], fmt::format("boxes[{}]", i), check); !c)
       return c.error();
@@ -170,9 +187,9 @@ Decision send(const Context& context, SendShipment in) {
           permitOrReport("The shipment is refused.", std::move(check.obstacles), in.remark);
       !p)
     return p.error();
-  const Shipped shipped{nextNumber(context.snapshot, "shipment.sent", "D-", 5), in.customer,
-                        in.order, in.boxes, in.remark};
+  const Shipped shipped{number, in.customer, in.order, in.boxes, cartons->cartons, in.remark};
   std::vector<Subject> subjects{{"shipment", shipped.shipment}};
+  for (const std::string& carton : cartons->cartons) subjects.push_back({"carton", carton});
   for (const std::string& box : in.boxes) subjects.push_back({"box", box});
   for (const std::string& batch : check.batches) subjects.push_back(batchSubject(batch));
   std::vector<NewFact> facts{fact(context, "shipment.sent", shipped, subjects)};
@@ -195,6 +212,12 @@ Decision issuePaper(const Context& context, PaperIssued in) {
 }
 
 }  // namespace
+
+Result<gate::Obstacles> mayLeaveNow(const Context& context, const std::string& batch) {
+  const Result<OfBatch> of = ofBatch(context, batch);
+  if (!of) return of.error();
+  return gate::mayLeave(of->batch, of->part, of->approvals, context.day());
+}
 
 std::span<const Kind> packingVerbs() {
   static constexpr Kind list[] = {

@@ -150,6 +150,13 @@ Result<void> checkCorrection(const Context& context, const Remark& remark, std::
       field);
 }
 
+std::string numberOf(const Context& context, const Remark& remark, std::string_view fact_kind,
+                     std::string_view member, const std::string& fresh) {
+  if (!remark.corrects) return fresh;
+  const std::optional<Fact> mended = context.snapshot.fact(*remark.corrects);
+  return mended && mended->kind == fact_kind ? mended->body.text(member) : fresh;
+}
+
 Result<void> checkCounts(const Counts& counts) {
   bool negative = counts.good < 0 || counts.samples < 0 || counts.rework < 0;
   for (const auto& [reason, n] : counts.scrap) negative = negative || n < 0;

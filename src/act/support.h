@@ -70,6 +70,11 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 /// yet.
 [[nodiscard]] Result<void> checkCorrection(const Context& context, const Remark& remark,
                                            std::string_view kind, const Subject& subject);
+/// The number of the thing that the mended fact is about, by its member; a new one when nothing is
+/// mended. Call checkCorrection() on the answer.
+[[nodiscard]] std::string numberOf(const Context& context, const Remark& remark,
+                                   std::string_view fact_kind, std::string_view member,
+                                   const std::string& fresh);
 /// For things that get a number of their own: a second one is a second thing.
 [[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);
@@ -132,6 +137,28 @@ std::span<const Kind> laboratoryVerbs();
 std::span<const Kind> gateVerbs();
 std::span<const Kind> dispositionVerbs();
 std::span<const Kind> packingVerbs();
+std::span<const Kind> cartonVerbs();
+
+/// What stands in the way of pads of this batch leaving on the day of the act. Errors:
+/// batch.unknown, part.unknown.
+[[nodiscard]] Result<gate::Obstacles> mayLeaveNow(const Context& context, const std::string& batch);
+
+/// What does not fit about so many pads as so many sets in a box of this size. Errors:
+/// material.unknown, box.size, box_choice.*.
+[[nodiscard]] Result<gate::Obstacles> boxObstacles(const Context& context, const Part& part,
+                                                   std::int64_t pads, std::int64_t sets,
+                                                   const std::optional<std::string>& size);
+
+/// The cartons that are to be sent, by their numbers, with the boxes in them.
+struct CartonsSent {
+  std::vector<std::string> cartons;
+  std::vector<std::string> boxes;
+  gate::Obstacles obstacles;
+};
+/// Loose boxes must not lie in a carton. Errors: sscc.*, carton.unknown, shipment.doubled.
+[[nodiscard]] Result<CartonsSent> cartonsToSend(const Context& context,
+                                                const std::vector<std::string>& loose,
+                                                const std::vector<std::string>& cartons);
 
 /// Reading and figure of one measurement, computed by the catalogue.
 struct Measurement {

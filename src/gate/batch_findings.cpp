@@ -6,6 +6,7 @@
 #include "findings.h"
 #include "platemark/gate/counts.h"
 #include "platemark/gate/permission.h"
+#include "platemark/gate/weighing.h"
 
 namespace platemark::gate {
 namespace {
@@ -176,9 +177,7 @@ void addWeighing(std::vector<Finding>& findings, const MixState& mix, const Form
   const double tolerance = asked->tolerance.value.value() *
                            findUnit(asked->tolerance.unit)->factor /
                            findUnit(asked->wanted.unit)->factor;
-  // Half a unit of the twelfth digit, so that 8.96 + 0.05 is not outside 9.01 by a binary rounding.
-  const double rounding = 1e-12 * wanted;
-  if (std::abs(total.mass - wanted) <= tolerance + rounding) return;
+  if (whereWeighed(total.mass, wanted, tolerance) == FindingWord::inside) return;
   findings.push_back(requirement(
       "weighing", title, FindingWord::not_met,
       fmt::format("{}: {} was weighed, {} ± {} was wanted.", title,

@@ -139,6 +139,22 @@ Obstacles approvalCover(const BatchState& batch, const Part& part,
        "approval engineer", "enter the approval that covers it, or extend one"}};
 }
 
+Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now) {
+  constexpr std::int64_t slack_ms = 5 * 60 * 1000;
+  const auto no = [](std::string what) {
+    return Obstacles{{std::move(what), "oven crew",
+                      "take the file of this load, and look at the recorder's clock"}};
+  };
+  if (recorded.to <= load.built_at)
+    return no(fmt::format("The recording ends at {}; load {} was built at {}.",
+                          formatInstant(recorded.to), load.built.load,
+                          formatInstant(load.built_at)));
+  if (recorded.to.unixMs() > now.unixMs() + slack_ms)
+    return no(fmt::format("The recording ends at {}, which has not come yet.",
+                          formatInstant(recorded.to)));
+  return {};
+}
+
 Obstacles mayOperate(const Person& person, Operation operation, Day today) {
   for (const Permit& permit : person.permits)
     if (permit.operation == operation && today <= permit.until) return {};

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "platemark/plant/carton.h"
 #include "platemark/plant/container.h"
 #include "platemark/plant/disposition.h"
 #include "platemark/plant/gauge_check.h"
@@ -37,6 +38,8 @@ constexpr FactKind kinds[] = {
     kind<Issued<Programme>>("programme.issued", "a cure programme was issued"),
     kind<Issued<Approval>>("approval.issued", "an approval was entered"),
     kind<Issued<Layout>>("layout.issued", "a file layout was issued"),
+    kind<Issued<Numbering>>("numbering.issued", "the numbering of cartons was issued"),
+    kind<Issued<StorePlace>>("place.issued", "a place of the store was issued"),
     kind<LotReceived>("lot.received", "a lot was received"),
     kind<LotDecided>("lot.decided", "a lot was cleared, held or refused"),
     kind<LotExtended>("lot.extended", "a lot's use-by day was moved after a retest"),
@@ -68,6 +71,9 @@ constexpr FactKind kinds[] = {
     kind<DeviationAllowed>("deviation.allowed", "a deviation was allowed", true),
     kind<Finished>("batch.finished", "a finishing step was done"),
     kind<BoxPacked>("box.packed", "a box was packed"),
+    kind<CartonPacked>("carton.packed", "a carton was packed"),
+    kind<CartonStored>("carton.stored", "a carton was put into the store"),
+    kind<CartonTaken>("carton.taken", "a carton was taken out of the store"),
     kind<Shipped>("shipment.sent", "boxes were shipped"),
     kind<HoldPlaced>("hold.placed", "a hold was placed"),
     kind<HoldLifted>("hold.lifted", "a hold was lifted"),

@@ -24,6 +24,7 @@ struct Context {
 
 void addSessionRoutes(http::Router& router, Context& context);
 void addViewRoutes(http::Router& router, Context& context);
+void addStationRoutes(http::Router& router, Context& context);
 void addActRoutes(http::Router& router, Context& context);
 void addFileRoutes(http::Router& router, Context& context);
 /// After all routes are there.

@@ -183,6 +183,20 @@ std::string hexOf(std::string_view raw) {
   return hex;
 }
 
+/// What a signature that still opens a gate means; "" for any other fact.
+std::string standingSignature(const BatchState& batch, const Fact& fact) {
+  const bool release = batch.cure.release == fact.sequence || batch.final.release == fact.sequence;
+  if (fact.kind == "release.signed") return release ? fact.body.text("meaning") : "";
+  if (fact.kind != "concession.granted") return "";
+  const std::string code = fact.body.text("concession");
+  if (batch.cure.concession != code && batch.final.concession != code) return "";
+  return say("papers.concession", {{"concession", code},
+                                   {"authority", fact.body.text("authority")},
+                                   {"reference", fact.body.text("reference")},
+                                   {"pads", *fact.body["pads"].asInteger()},
+                                   {"until", fact.body.text("until")}});
+}
+
 paper::CertificateContent certificateContent(const House& house, const Look& look,
                                              const Drawn& drawn) {
   paper::CertificateContent content;
@@ -197,14 +211,10 @@ paper::CertificateContent certificateContent(const House& house, const Look& loo
                                numberWords(look, a.person),
                                fact ? view::dayAndTime(look, fact->recorded) : ""});
   }
-  for (const Fact& fact : drawn.facts) {
-    if (fact.kind != "release.signed") continue;
-    const BatchState& batch = drawn.file.batch;
-    const bool stands = batch.cure.release == fact.sequence || batch.final.release == fact.sequence;
-    if (stands)
-      content.signatures.push_back({fact.body.text("meaning"), numberWords(look, fact.person),
+  for (const Fact& fact : drawn.facts)
+    if (const std::string meaning = standingSignature(drawn.file.batch, fact); !meaning.empty())
+      content.signatures.push_back({meaning, numberWords(look, fact.person),
                                     view::dayAndTime(look, fact.recorded), hexOf(fact.signature)});
-  }
   return content;
 }
 

@@ -47,6 +47,7 @@ struct Service::Core {
     http::Router router;
     addSessionRoutes(router, context);
     addViewRoutes(router, context);
+    addStationRoutes(router, context);
     addActRoutes(router, context);
     addFileRoutes(router, context);
     router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) {

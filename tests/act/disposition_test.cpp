@@ -129,7 +129,7 @@ TEST_CASE("no more loops than the plan allows, and none that it does not list") 
   const std::string other = plain.batchUpTo("cure released");
   plain.done("batch finish",
              R"({"batch":")" + other +
-                 R"(","operation":"grind","machine":"g","counts":{"good":38},"remark":{}})");
+                 R"(","operation":"grind","machine":"grinder","counts":{"good":38},"remark":{}})");
   plain.done(
       "reading take",
       R"({"subject":{"kind":"batch","id":")" + other +

@@ -56,7 +56,7 @@ bool letIn(Plant& plant, std::string_view act, PersonNumber person,
 
 /// The demo's own list of duties: who signs in, and which operations they may do.
 std::map<std::string, std::vector<std::string>> demoDuties() {
-  std::ifstream file(std::string(PLATEMARK_TESTS_DIR) + "/../demo/load.py");
+  std::ifstream file(std::string(PLATEMARK_TESTS_DIR) + "/../demo/documents.py");
   static const std::regex row(R"re(^    "(\w+)": \("[^"]*", "[^"]*", \[([^\]]*)\]\),$)re"),
       operation(R"re("([^"]+)")re");
   std::map<std::string, std::vector<std::string>> duties;

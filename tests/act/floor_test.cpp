@@ -32,8 +32,9 @@ struct Floor : Plant {
              "," + line("flatness", "final", "statistics.summary", "max", R"("upper":"50 um")") +
              R"(]},"why":"first pieces"})");
     for (const std::string code : {"press", "press-2"})
-      done("machine issue", R"({"noun":{"code":")" + code +
-                                R"(","name":"press","class":"press","channels":[]},"why":""})");
+      done("machine issue",
+           R"({"noun":{"code":")" + code +
+               R"(","name":"press","class":"press","channels":[]},"why":"a press"})");
   }
   std::string setUp(const std::string& batch, const std::string& operation = "press",
                     const std::string& machine = "press") {
@@ -195,6 +196,33 @@ TEST_CASE("a use-by day moves only after a retest, and not beyond the shelf life
   REQUIRE(bool(extend("2026-08-30")));
   CHECK(plant.lot("R-2").received.use_by == Day{2026, 8, 30});
   checkRefused(extend("2026-08-30"), "has not been tested again");  // a retest serves once
+}
+
+TEST_CASE("a recording that ended before its load was built is another load's") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("pressed");
+  const std::string load = plant.load(batch);
+  const auto record = [&](std::int64_t ends_ms, const std::string& remark = "{}") {
+    const Instant built = plant.state<LoadState>(projection::load, load).built_at;
+    const auto text = [&](std::int64_t ms) {
+      return formatInstant(Instant::fromUnixMs(built.unixMs() + ms));
+    };
+    return plant.ask(
+        "cure record",
+        R"({"recorded":{"load":")" + load + R"(","attachment":")" + plant.attachment +
+            R"(","file_name":"r.csv","layout":"L","layout_issue":1,"rows":1,"skipped":0,"from":")" +
+            text(-4 * 3'600'000) + R"(","to":")" + text(ends_ms) + R"(","remark":)" + remark +
+            R"(},"figure":{"subject":{"kind":"load","id":"x"},"characteristic":"","sample":"","method":"cure.chart",)" +
+            R"("method_version":1,"inputs_hash":"","values":[{"name":"soak","value":"121 min","determined":true}]}})");
+  };
+  checkRefused(record(0), "The recording ends at 2026-03-02T08:00:00Z; load");
+  checkRefused(record(300'001), "which has not come yet");
+  REQUIRE(bool(record(0, R"({"why":"the recorder's clock was wrong"})")));
+  CHECK(plant.batch(batch).holds.size() == 1);
+
+  Plant other;
+  const std::string right = other.load(other.batchUpTo("pressed"));
+  REQUIRE(bool(other.ask("cure record", other.cureInput(right, "121"))));
 }
 
 }  // namespace platemark::test

@@ -128,7 +128,7 @@ Ask finish(const std::string& batch) {
   return {
       "batch finish",
       R"({"batch":")" + batch +
-          R"(","operation":"grind","machine":"g","counts":{"good":38,"samples":0,"rework":0},"remark":{}})"};
+          R"(","operation":"grind","machine":"grinder","counts":{"good":38,"samples":0,"rework":0},"remark":{}})"};
 }
 Ask box(const std::string& batch, int pads = 2) {
   return {"box pack", R"({"batch":")" + batch + R"(","pads":)" + std::to_string(pads) +

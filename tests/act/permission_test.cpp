@@ -337,7 +337,7 @@ TEST_CASE("a correction names its reason, and a fact of the same kind about the 
   for (const auto& [name, input] :
        {std::pair{"box pack", boxInput(batch, 8, R"({"corrects":1,"why":"x"})")},
         {"load build", loadInput(other, R"({"corrects":1,"why":"x"})")}})
-    checkCode(plant.ask(name, input), "correction.not_here");
+    checkCode(plant.ask(name, input), "correction.other_kind");
 }
 
 TEST_CASE("a repeat needs its reason and counts; a sample must have been drawn") {

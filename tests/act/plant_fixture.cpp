@@ -218,10 +218,14 @@ std::string Plant::load(const std::string& batch) {
 
 std::string Plant::cureInput(const std::string& load, const std::string& soak_minutes,
                              const std::string& remark) {
+  // From before the load was built until a moment ago, by a clock a little ahead.
+  const auto state = ledger::stateAs<LoadState>(*store->read(), projection::load, load);
+  const std::int64_t built = (state ? state->built_at : clock->now()).unixMs();
+  const std::string from = formatInstant(Instant::fromUnixMs(built - 4 * 3'600'000)),
+                    to = formatInstant(Instant::fromUnixMs(built + 240'000));
   return R"({"recorded":{"load":")" + load + R"(","attachment":")" + attachment +
-         R"(","file_name":"r.csv","layout":"L","layout_issue":1,"rows":1,"skipped":0,"from":"2026-03-02T04:00:00Z",
-    "to":"2026-03-02T08:00:00Z","remark":)" +
-         remark +
+         R"(","file_name":"r.csv","layout":"L","layout_issue":1,"rows":1,"skipped":0,"from":")" +
+         from + R"(","to":")" + to + R"(","remark":)" + remark +
          R"(},"figure":{"subject":{"kind":"load","id":"x"},"characteristic":"","sample":"","method":"cure.chart","method_version":1,
     "inputs_hash":"","values":[{"name":"soak","value":")" +
          soak_minutes + R"( min","determined":true}]}})";

@@ -18,7 +18,7 @@ async function addresses(page) {
     '/loads', ...loads.map((l) => `/loads/${l.id}`), '/laboratory', `/laboratory/batch/${held.id}`, `/laboratory/batch/${held.id}/shear?sample=5`, '/laboratory/lot/R-2310',
     ...batches.map((b) => `/judge/cure/batch/${b.id}`), `/judge/final/batch/${batches.at(-1).id}`, '/judge/lot/lot/R-2310', '/adopt/CP-1041/1/shear',
     '/things', ...kinds.map((k) => `/things/${k.kind}`), '/things/plan/CP-1041', '/things/plan/CP-1041/issue', '/things/gauge/HR-2', '/things/part/MF-1041', '/things/gauge/new', '/things/gauge/import',
-    '/do', '/do/lot/receive', '/do/load/build', `/do/mix/weigh`, `/facts?subject=batch:${held.id}`, ...kindsOfFact.map((n) => `/facts/${n}`), '/sign-in', '/help',
+    '/stations', '/shift', '/do', '/do/lot/receive', '/do/load/build', `/do/mix/weigh`, `/facts?subject=batch:${held.id}`, ...kindsOfFact.map((n) => `/facts/${n}`), '/sign-in', '/help',
   ];
 }
 

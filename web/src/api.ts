@@ -98,7 +98,7 @@ export interface Release { fact: number; who: string; when: string; meaning: str
 export interface Bar {
   gate: 'lot' | 'set-up' | 'cure' | 'final';
   title: string;          // "Cure gate"
-  state: 'hold' | 'released' | 'refused' | 'not yet';
+  state: 'hold' | 'released' | 'concession' | 'refused' | 'not yet';
   sentence: string;       // "On hold for 1 d 2 h. Cannot be decided: …"
   missing: Pin[];         // most blocking first
   verdict?: Verdict;

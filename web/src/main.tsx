@@ -33,6 +33,13 @@ function atBench(query: URLSearchParams): JSX.Element {
   return characteristic ? <Entry subject={subject} characteristic={characteristic} sample={query.get('sample') ?? ''} /> : <Bench subject={subject} />;
 }
 
+/// The stations are loaded where they are used; from then on they need no network to be drawn.
+function OnFloor({ name }: { name: string }): JSX.Element | null {
+  const [floor, setFloor] = useState<{ draw: (props: { name: string }) => JSX.Element } | null>(null);
+  useEffect(() => { void import('./station/floor.tsx').then((m) => setFloor({ draw: m.Floor })); }, []);
+  return floor && <floor.draw name={name} />;
+}
+
 /// The first address that fits is drawn.
 const pages: [string, Draw][] = [
   ['/', () => <Today />],
@@ -47,6 +54,9 @@ const pages: [string, Draw][] = [
   ['/laboratory/{kind}/{id}/{characteristic}', ({ kind = '', id = '', characteristic = '' }, q) => <Entry subject={{ kind, id }} characteristic={characteristic} sample={q.get('sample') ?? ''} />],
   ['/judge/{gate}/{kind}/{id}', ({ gate = '', kind = '', id = '' }) => <Judge gate={gate} subject={{ kind, id }} />],
   ['/adopt/{plan}/{issue}/{characteristic}', ({ plan = '', issue = '', characteristic = '' }) => <Adopt plan={plan} issue={issue} characteristic={characteristic} />],
+  ['/stations', () => <OnFloor name="" />],
+  ['/stations/{name}', ({ name = '' }) => <OnFloor name={name} />],
+  ['/shift', () => <OnFloor name="shift" />],
   ['/things', () => <Things />],
   ['/things/{kind}', ({ kind = '' }) => <ThingList key={kind} kind={kind} />],
   ['/things/{kind}/new', ({ kind = '' }) => <IssueThing kind={kind} />],

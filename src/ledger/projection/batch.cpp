@@ -104,12 +104,27 @@ void press(const Fact& fact, ProjectionView& view) {
             counted(step(Step::press, body.tool, body.machine), body.counts));
 }
 
+/// A batch that a corrected load left out never lay in it.
+void leaveLoad(const Fact& fact, ProjectionView& view, const std::string& id,
+               const std::string& load) {
+  changeBatch(view, id, [&](BatchState& batch) {
+    std::erase(batch.loads, load);
+    for (StepDone& step : batch.steps)
+      if (step.fact == correctedBy(fact)) step.corrected_by = fact.sequence;
+    overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact));
+  });
+}
+
 void load(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<LoadBuilt>(fact);
   std::vector<std::string> batches;
   for (const Clamp& clamp : body.clamps)
     if (std::find(batches.begin(), batches.end(), clamp.batch) == batches.end())
       batches.push_back(clamp.batch);
+  for (const Subject& subject : fact.subjects)
+    if (subject.kind == "batch" &&
+        std::find(batches.begin(), batches.end(), subject.id) == batches.end())
+      leaveLoad(fact, view, subject.id, body.load);
   for (const std::string& id : batches)
     changeBatch(view, id, [&](BatchState& batch) {
       if (std::find(batch.loads.begin(), batch.loads.end(), body.load) == batch.loads.end())
@@ -123,11 +138,23 @@ void unclamp(const Fact& fact, ProjectionView& view) {
   addStepTo(view, body.batch, fact, counted(step(Step::cure, body.load, ""), body.counts));
 }
 
+/// The samples of a corrected drawing were not drawn as it says.
+void takeBack(BatchState& batch, Sequence drawing) {
+  for (std::size_t i = batch.samples.size(); i-- > 0;)
+    if (batch.samples_drawn[i] == drawing) {
+      batch.samples.erase(batch.samples.begin() + static_cast<std::ptrdiff_t>(i));
+      batch.samples_drawn.erase(batch.samples_drawn.begin() + static_cast<std::ptrdiff_t>(i));
+    }
+}
+
 void drawSamples(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<SamplesDrawn>(fact);
   changeBatch(view, body.batch, [&](BatchState& batch) {
-    if (!body.remark.corrects)
-      batch.samples.insert(batch.samples.end(), body.samples.begin(), body.samples.end());
+    if (body.remark.corrects) takeBack(batch, *body.remark.corrects);
+    for (const Sample& sample : body.samples) {
+      batch.samples.push_back(sample);
+      batch.samples_drawn.push_back(fact.sequence);
+    }
     addStep(batch, fact, counted(step(Step::sample, "", ""), body.counts));
   });
 }
@@ -230,21 +257,36 @@ void hold(const Fact& fact, ProjectionView& view) {
   });
 }
 
+/// Folded before the box: its state is still the one that a correction mends.
 void pack(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<BoxPacked>(fact);
+  if (const auto before = get<BoxState>(view, projection::box, body.box))
+    changeBatch(view, before->packed.batch, [&](BatchState& batch) {
+      std::erase(batch.boxes, body.box);
+      batch.boxed -= before->packed.pads;
+      if (!before->shipment.empty()) batch.shipped -= before->packed.pads;
+    });
+  const auto before = get<BoxState>(view, projection::box, body.box);
   changeBatch(view, body.batch, [&](BatchState& batch) {
     batch.boxes.push_back(body.box);
     batch.boxed += body.pads;
+    if (before && !before->shipment.empty()) batch.shipped += body.pads;
   });
 }
 
-void ship(const Fact& fact, ProjectionView& view) {
-  for (const std::string& box : bodyOf<Shipped>(fact).boxes) {
-    const auto state = get<BoxState>(view, projection::box, box);
-    if (state)
+void countShipped(ProjectionView& view, const std::vector<std::string>& boxes, int sign) {
+  for (const std::string& box : boxes)
+    if (const auto state = get<BoxState>(view, projection::box, box))
       changeBatch(view, state->packed.batch,
-                  [&](BatchState& batch) { batch.shipped += state->packed.pads; });
-  }
+                  [&](BatchState& batch) { batch.shipped += sign * state->packed.pads; });
+}
+
+/// Folded before the shipment: what a corrected one had sent is taken back first.
+void ship(const Fact& fact, ProjectionView& view) {
+  const auto body = bodyOf<Shipped>(fact);
+  if (const auto before = get<ShipmentState>(view, projection::shipment, body.shipment))
+    countShipped(view, before->shipped.boxes, -1);
+  countShipped(view, body.boxes, 1);
 }
 
 void paper(const Fact& fact, ProjectionView& view) {

@@ -45,13 +45,21 @@ void scrap(const Fact& fact, ProjectionView& view) {
   view.put(scrapped.batch, state);
 }
 
-void pack(const Fact& fact, ProjectionView& view) {
-  const auto packed = bodyOf<BoxPacked>(fact);
+void countUnder(ProjectionView& view, const BoxPacked& packed, int sign) {
   if (!packed.concession) return;
   DispositionState state = of(view, packed.batch);
   for (Concession& concession : state.concessions)
-    if (concession.granted.concession == *packed.concession) concession.packed += packed.pads;
+    if (concession.granted.concession == *packed.concession)
+      concession.packed += sign * packed.pads;
   view.put(packed.batch, state);
+}
+
+/// Folded before the box: its state is still the one that a correction mends.
+void pack(const Fact& fact, ProjectionView& view) {
+  const auto packed = bodyOf<BoxPacked>(fact);
+  if (const auto before = get<BoxState>(view, projection::box, packed.box))
+    countUnder(view, before->packed, -1);
+  countUnder(view, packed, 1);
 }
 
 void foldDisposition(const Fact& fact, ProjectionView& view) {

@@ -85,8 +85,9 @@ std::vector<Projection> plantProjections() {
   foldNouns(list);
   for (auto make : {codeProjection, counterProjection, adoptionProjection, reworkProjection,
                     mixProjection, lotProjection, loadProjection, batchProjection, boxProjection,
-                    shipmentProjection, dispositionProjection, deviationProjection, lineProjection,
-                    setUpProjection, setUpForProjection, containerProjection, gaugeCheckProjection})
+                    storedProjection, cartonProjection, shipmentProjection, dispositionProjection,
+                    deviationProjection, lineProjection, setUpProjection, setUpForProjection,
+                    containerProjection, gaugeCheckProjection})
     list.push_back(make());
   return list;
 }

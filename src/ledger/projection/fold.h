@@ -63,6 +63,8 @@ Projection mixProjection();
 Projection loadProjection();
 Projection batchProjection();
 Projection boxProjection();
+Projection cartonProjection();
+Projection storedProjection();
 Projection dispositionProjection();
 Projection reworkProjection();
 Projection deviationProjection();

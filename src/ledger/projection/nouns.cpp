@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "fold.h"
+#include "platemark/plant/carton.h"
 #include "platemark/plant/container.h"
 
 namespace platemark::ledger {
@@ -41,6 +42,7 @@ constexpr CodeRow code_rows[] = {
     {"mix.opened", "mix", "mix"},
     {"load.built", "load", "load"},
     {"box.packed", "box", "box"},
+    {"carton.packed", "carton", "carton"},
     {"shipment.sent", "shipment", "shipment"},
     {"set-up.made", "set-up", "set_up"},
     {"rework.ordered", "rework", "rework"},
@@ -55,6 +57,8 @@ constexpr CodeRow code_rows[] = {
     {"programme.issued", "programme", "code"},
     {"approval.issued", "approval", "code"},
     {"layout.issued", "layout", "code"},
+    {"numbering.issued", "numbering", "code"},
+    {"place.issued", "place", "code"},
 };
 
 }  // namespace
@@ -70,6 +74,8 @@ void foldNouns(std::vector<Projection>& list) {
   list.push_back(nounProjection<Programme>(projection::programme));
   list.push_back(nounProjection<Approval>(projection::approval));
   list.push_back(nounProjection<Layout>(projection::layout));
+  list.push_back(nounProjection<Numbering>(projection::numbering));
+  list.push_back(nounProjection<StorePlace>(projection::place));
 }
 
 Projection codeProjection() {
@@ -90,9 +96,9 @@ Projection codeProjection() {
 Projection counterProjection() {
   return {projection::counter, [](const Fact& fact, ProjectionView& view) {
             for (const std::string_view kind :
-                 {"batch.opened", "mix.opened", "load.built", "box.packed", "shipment.sent",
-                  "lot.received", "paper.issued", "rework.ordered", "concession.granted",
-                  "deviation.allowed", "set-up.made"}) {
+                 {"batch.opened", "mix.opened", "load.built", "box.packed", "carton.packed",
+                  "shipment.sent", "lot.received", "paper.issued", "rework.ordered",
+                  "concession.granted", "deviation.allowed", "set-up.made"}) {
               if (fact.kind != kind || correctedBy(fact)) continue;
               const std::optional<Value> before = view.get(projection::counter, kind);
               const std::int64_t* n = before ? before->asInteger() : nullptr;

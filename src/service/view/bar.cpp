@@ -128,12 +128,16 @@ std::vector<const Finding*> pinsInOrder(const std::vector<Finding>& findings) {
 
 std::string_view barState(const BarInput& in) {
   if (!in.reached) return "not yet";
-  return in.state.open() ? "released" : "hold";
+  if (!in.state.open()) return "hold";
+  return in.state.release ? "released" : "concession";
 }
 
 std::string barSentence(const BarInput& in) {
   if (!in.reached) return say("service.bar.not_reached");
-  if (in.state.open()) return say("service.bar.released");
+  if (in.state.open())
+    return in.state.release ? say("service.bar.released")
+                            : say("service.bar.conceded", {{"concession", *in.state.concession},
+                                                           {"outcome", word(in.state.outcome)}});
   if (in.state.overtaken_by) return say("service.bar.overtaken", {{"why", in.state.overtaken_why}});
   const auto pins = pinsInOrder(in.now.findings);
   if (in.now.findings.empty()) return say("service.bar.no_plan");

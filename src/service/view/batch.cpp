@@ -313,7 +313,7 @@ Value nounHead(const std::string& code, const std::string& name, std::int64_t is
 }  // namespace
 
 std::string_view markOf(const BatchState& batch, const VerdictGiven& cure_now) {
-  if (batch.final.open()) return "released";
+  if (batch.final.open()) return batch.final.release ? "released" : "concession";
   if (!cureReached(batch) && batch.holds.empty()) return "on its way";
   if (batch.cure.open()) return "on its way";
   return cure_now.outcome == Outcome::does_not_conform && !cureReached(batch) ? "refused" : "hold";
@@ -336,7 +336,10 @@ bool speaksAgainst(const Finding& f) {
 }
 
 std::string releasedSentence(const BatchState& batch) {
-  if (batch.shipped == 0) return say("service.batch.released");
+  if (batch.shipped == 0)
+    return batch.final.release
+               ? say("service.batch.released")
+               : say("service.batch.conceded", {{"concession", *batch.final.concession}});
   return say("service.batch.shipped",
              {{"n", grouped(batch.shipped)}, {"pads", grouped(goodPads(batch))}});
 }

@@ -62,9 +62,9 @@ Value fieldsValue(const std::vector<Field>& fields) {
   return list;
 }
 
-constexpr std::array<std::string_view, 10> noun_kinds{"material", "compound", "part", "machine",
-                                                      "gauge",    "person",   "plan", "programme",
-                                                      "approval", "layout"};
+constexpr std::array<std::string_view, 12> noun_kinds{
+    "material", "compound",  "part",     "machine", "gauge",     "person",
+    "plan",     "programme", "approval", "layout",  "numbering", "place"};
 
 bool isNounKind(std::string_view kind) {
   return std::find(noun_kinds.begin(), noun_kinds.end(), kind) != noun_kinds.end();

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "platemark/gate/permission.h"
+#include "platemark/plant/carton.h"
 #include "view.h"
 
 namespace platemark::service::view {
@@ -74,9 +75,9 @@ std::string hrefOf(const Subject& subject) {
   if (subject.kind == "lot") return "/lots/" + subject.id;
   if (subject.kind == "load") return "/loads/" + subject.id;
   static constexpr std::array nouns{
-      projection::material, projection::compound, projection::part, projection::machine,
-      projection::gauge,    projection::person,   projection::plan, projection::programme,
-      projection::approval, projection::layout};
+      projection::material, projection::compound, projection::part,      projection::machine,
+      projection::gauge,    projection::person,   projection::plan,      projection::programme,
+      projection::approval, projection::layout,   projection::numbering, projection::place};
   if (std::find(nouns.begin(), nouns.end(), subject.kind) != nouns.end())
     return "/things/" + subject.kind + "/" + subject.id;
   return "";

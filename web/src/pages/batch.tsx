@@ -157,7 +157,7 @@ function History({ batch }: { batch: BatchPage }): JSX.Element {
   const ended = batch.bars.findIndex((b) => b.state === 'refused');
   const reached = (after?: string): boolean => ended < 0 || batch.bars.findIndex((b) => b.gate === after) < ended;
   const planned = (after?: string): PlannedStep[] => batch.planned.filter((p) => p.after === after && reached(after));
-  const stops = batch.bars.findIndex((b) => b.state !== 'released');
+  const stops = batch.bars.findIndex((b) => b.state !== 'released' && b.state !== 'concession');
   const acting = stops < 0 ? batch.bars.length - 1 : stops;
   return (
     <>

@@ -22,7 +22,7 @@ function Path({ crumbs }: { crumbs: Crumb[] }): JSX.Element {
   );
 }
 
-const places = [['/', 'today.title'], ['/batches', 'batches.title'], ['/lots', 'lots.title'], ['/loads', 'loads.title'], ['/laboratory', 'laboratory.title'], ['/things', 'things.title']] as const;
+const places = [['/', 'today.title'], ['/batches', 'batches.title'], ['/lots', 'lots.title'], ['/loads', 'loads.title'], ['/laboratory', 'laboratory.title'], ['/stations', 'station.places'], ['/things', 'things.title']] as const;
 function Places({ at }: { at: string }): JSX.Element {
   return (
     <nav class="places" aria-label={t('shell.places')}>

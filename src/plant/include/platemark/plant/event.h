@@ -449,6 +449,7 @@ struct BoxPacked {
   std::int64_t pads = 0;
   std::int64_t sets = 0;
   std::optional<std::string> concession;  ///< under which these pads leave
+  std::optional<std::string> size;        ///< material code of the box
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -457,6 +458,7 @@ struct BoxPacked {
     v("pads", pads);
     v("sets", sets);
     v("concession", concession);
+    v("size", size);
     v("remark", remark);
   }
 };
@@ -465,7 +467,8 @@ struct Shipped {
   std::string shipment;
   std::string customer;
   std::string order;
-  std::vector<std::string> boxes;
+  std::vector<std::string> boxes;    ///< all of them, those in cartons too
+  std::vector<std::string> cartons;  ///< that left as they were
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -473,6 +476,7 @@ struct Shipped {
     v("customer", customer);
     v("order", order);
     v("boxes", boxes);
+    v("cartons", cartons);
     v("remark", remark);
   }
 };

@@ -27,6 +27,19 @@ struct SieveBand {
   }
 };
 
+/// The free room in a box.
+struct BoxInside {
+  Measure length;
+  Measure width;
+  Measure height;
+  template <class V>
+  void describe(V& v) {
+    v("length", length);
+    v("width", width);
+    v("height", height);
+  }
+};
+
 /// Anything that arrives in lots: ingredients, plates, adhesive, coating, boxes.
 struct Material {
   std::string code;  ///< "phenolic-resin"
@@ -37,6 +50,7 @@ struct Material {
   std::optional<std::int64_t> shelf_life_days;
   std::optional<std::string> plan;  ///< control plan of its lot gate
   std::vector<SieveBand> band;
+  std::optional<BoxInside> inside;  ///< of a box that sets are packed in
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -47,6 +61,7 @@ struct Material {
     v("shelf_life_days", shelf_life_days);
     v("plan", plan);
     v("band", band);
+    v("inside", inside);
   }
 };
 
@@ -133,6 +148,23 @@ struct RouteStep {
   }
 };
 
+/// The pads of one axle as they are sold, wrapped.
+struct PadSet {
+  std::int64_t pads = 0;
+  Measure length;
+  Measure width;
+  Measure height;
+  Measure clearance;  ///< kept free at each wall of the box
+  template <class V>
+  void describe(V& v) {
+    v("pads", pads);
+    v("length", length);
+    v("width", width);
+    v("height", height);
+    v("clearance", clearance);
+  }
+};
+
 struct Part {
   std::string code;  ///< "MF-1041"
   std::string name;
@@ -146,6 +178,7 @@ struct Part {
   Measure friction_thickness;  ///< compound, before finishing
   std::string plan;            ///< control plan
   std::vector<RouteStep> route;
+  std::optional<PadSet> set;
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -160,6 +193,7 @@ struct Part {
     v("friction_thickness", friction_thickness);
     v("plan", plan);
     v("route", route);
+    v("set", set);
   }
 };
 

@@ -178,6 +178,7 @@ struct BatchState {
   std::vector<std::string> mixes;
   std::vector<std::string> loads;
   std::vector<Sample> samples;
+  std::vector<Sequence> samples_drawn;  ///< for each sample the fact that drew it
   std::vector<Evidence> evidence;
   std::vector<Hold> holds;
   GateState cure;
@@ -195,6 +196,7 @@ struct BatchState {
     v("mixes", mixes);
     v("loads", loads);
     v("samples", samples);
+    v("samples_drawn", samples_drawn);
     v("evidence", evidence);
     v("holds", holds);
     v("cure", cure);
@@ -227,10 +229,12 @@ struct LoadState {
 struct BoxState {
   BoxPacked packed;
   std::string shipment;
+  std::string carton;  ///< in which it lies
   template <class V>
   void describe(V& v) {
     v("packed", packed);
     v("shipment", shipment);
+    v.defaulted("carton", carton);
   }
 };
 

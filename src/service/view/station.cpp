@@ -1,0 +1,244 @@
+#include "station.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "platemark/gate/permission.h"
+
+namespace platemark::service::view {
+namespace {
+
+constexpr std::size_t all = 100'000;
+
+/// A place on the floor: the step done there, what it runs on and what it measures with.
+struct Place {
+  std::string_view name;
+  std::optional<Step> step;
+  std::optional<MachineClass> machines;
+  std::optional<Kind> gauges;
+};
+constexpr Place places[] = {
+    {"goods-in", {}, {}, {}},
+    {"plates", Step::plates, MachineClass::coater, Kind::length},
+    {"weigh-up", Step::mix, MachineClass::mixer, Kind::mass},
+    {"press", Step::press, MachineClass::press, Kind::mass},
+    {"clamp", Step::clamp, MachineClass::oven, {}},
+    {"finishing", Step::finish, MachineClass::finishing, {}},
+    {"packing", Step::pack, {}, {}},
+};
+
+Result<const Place*> placeNamed(const std::string& name) {
+  const auto found = std::find_if(std::begin(places), std::end(places),
+                                  [&](const Place& p) { return p.name == name; });
+  if (found != std::end(places)) return found;
+  Error error;
+  error.fault = Fault::not_found;
+  error.code = "station.unknown";
+  error.what = fmt::format("There is no station '{}'.", name);
+  error.expected = "goods-in, plates, weigh-up, press, clamp, finishing or packing";
+  return error;
+}
+
+struct BatchHere {
+  BatchState batch;
+  Part part;
+};
+
+std::optional<BatchHere> batchHere(const Look& look, const std::string& id) {
+  auto batch = ledger::stateAs<BatchState>(look.snapshot, projection::batch, id);
+  if (!batch) return {};
+  const auto part =
+      ledger::stateAs<Issued<Part>>(look.snapshot, projection::part,
+                                    ledger::issueKey(batch->opened.part, batch->opened.part_issue));
+  if (!part) return {};
+  return BatchHere{std::move(*batch), part->noun};
+}
+
+bool onRoute(const Part& part, Step step) {
+  return std::any_of(part.route.begin(), part.route.end(),
+                     [&](const RouteStep& r) { return r.step == step; });
+}
+
+/// A route without clamping goes into the oven as it is.
+Step stepAt(const Place& place, const Part& part) {
+  return *place.step == Step::clamp && !onRoute(part, Step::clamp) ? Step::cure : *place.step;
+}
+
+std::vector<Approval> approvals(const Look& look) {
+  std::vector<Approval> list;
+  for (Issued<Approval>& a : act::allOf<Approval>(look.snapshot, projection::approval))
+    list.push_back(std::move(a.noun));
+  return list;
+}
+
+/// What stands between this batch and the work of the place.
+gate::Obstacles obstaclesAt(const Look& look, const Place& place, const BatchHere& of) {
+  if (place.step == Step::finish) return gate::mayFinish(of.batch);
+  if (place.step == Step::pack)
+    return gate::mayLeave(of.batch, of.part, approvals(look), look.today());
+  // A mix may be opened while the plates are prepared; each weighing is asked for itself.
+  if (!place.step || place.step == Step::mix) return {};
+  gate::Obstacles obstacles = gate::mayDoStep(stepAt(place, of.part), of.batch, of.part);
+  for (Missing& hold : gate::openHolds(of.batch.holds)) obstacles.push_back(std::move(hold));
+  return obstacles;
+}
+
+std::vector<std::string> operationsLeft(const BatchHere& of) {
+  std::vector<std::string> left;
+  for (const RouteStep& step : of.part.route)
+    for (const std::string& operation : step.operations)
+      if (std::none_of(of.batch.steps.begin(), of.batch.steps.end(), [&](const StepDone& s) {
+            return s.step == Step::finish && s.what == operation && !s.corrected_by;
+          }))
+        left.push_back(operation);
+  return left;
+}
+
+bool doneHere(const Place& place, const BatchHere& of) {
+  if (place.step == Step::finish) return operationsLeft(of).empty();
+  if (place.step == Step::pack) return of.batch.boxed >= goodPads(of.batch);
+  return std::any_of(of.batch.steps.begin(), of.batch.steps.end(),
+                     [&](const StepDone& s) { return s.step == *place.step && !s.corrected_by; });
+}
+
+std::string batchWords(const Place& place, const BatchHere& of) {
+  const std::string base =
+      fmt::format("{}, {}", of.part.code, counted(goodPads(of.batch), "piece", "pieces"));
+  if (place.step != Step::finish) return base;
+  return fmt::format("{}; next: {}", base, fmt::join(operationsLeft(of), ", "));
+}
+
+Value::Array waitingBatches(const Look& look, const Place& place) {
+  Value::Array list;
+  for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all)) {
+    const std::optional<BatchHere> of = batchHere(look, s.key);
+    if (!of || doneHere(place, *of) || !onRoute(of->part, stepAt(place, of->part)) ||
+        !obstaclesAt(look, place, *of).empty())
+      continue;
+    list.push_back(
+        Value::Object{{"kind", "batch"}, {"id", s.key}, {"words", batchWords(place, *of)}});
+  }
+  return list;
+}
+
+void addOpenMixes(const Look& look, Value::Array& list) {
+  for (const ledger::State& s : look.snapshot.states(projection::mix, "", "", all)) {
+    const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, s.key);
+    if (!mix || mix->finished) continue;
+    list.push_back(Value::Object{
+        {"kind", "mix"},
+        {"id", s.key},
+        {"words", fmt::format("batch {} on {}, {}", mix->opened.batch, mix->opened.machine,
+                              counted(static_cast<std::int64_t>(mix->weighings.size()), "weighing",
+                                      "weighings"))}});
+  }
+}
+
+Value::Array waitingLots(const Look& look) {
+  Value::Array list;
+  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
+    const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, s.key);
+    if (lot && lot->disposition == LotDisposition::hold)
+      list.push_back(
+          Value::Object{{"kind", "lot"},
+                        {"id", s.key},
+                        {"words", fmt::format("{}, {}; waits for its test", lot->received.material,
+                                              format(lot->received.quantity))}});
+  }
+  return list;
+}
+
+Value::Array machinesFor(const Look& look, const Place& place) {
+  Value::Array list;
+  for (const Issued<Machine>& m : act::allOf<Machine>(look.snapshot, projection::machine))
+    if (place.machines && m.noun.machine_class == *place.machines)
+      list.push_back(Value::Object{{"code", m.noun.code}, {"name", m.noun.name}});
+  return list;
+}
+
+Value::Array gaugesFor(const Look& look, const Place& place) {
+  Value::Array list;
+  for (const Issued<Gauge>& g : act::allOf<Gauge>(look.snapshot, projection::gauge)) {
+    const Result<UnitRow> unit = findUnit(g.noun.unit);
+    if (!place.gauges || !unit || unit->kind != *place.gauges) continue;
+    const std::vector<std::string> doubts = gate::gaugeDoubts(g.noun, look.today());
+    list.push_back(Value::Object{{"code", g.noun.code},
+                                 {"name", g.noun.name},
+                                 {"doubt", doubts.empty() ? "" : doubts.front()}});
+  }
+  return list;
+}
+
+Value::Array materials(const Look& look) {
+  Value::Array list;
+  for (const Issued<Material>& m : act::allOf<Material>(look.snapshot, projection::material))
+    list.push_back(Value::Object{{"code", m.noun.code}, {"name", m.noun.name}});
+  return list;
+}
+
+/// A batch's members that a station shows.
+void describeBatch(const Look& look, const Place& place, const BatchHere& of,
+                   Value::Object& value) {
+  Value::Array operations;
+  for (const std::string& operation : operationsLeft(of)) operations.push_back(operation);
+  value.insert_or_assign("words", "batch of " + batchWords(place, of));
+  value.insert_or_assign("missing", missingValue(obstaclesAt(look, place, of)));
+  value.emplace("pads", goodPads(of.batch));
+  value.emplace("plate", of.part.plate);
+  value.emplace("adhesive", of.part.adhesive.value_or(""));
+  value.emplace("operations", std::move(operations));
+}
+
+void describeLot(const Look& look, const LotState& lot, const std::string& material,
+                 Value::Object& value) {
+  const std::string wanted = material.empty() ? lot.received.material : material;
+  value.insert_or_assign("words",
+                         fmt::format("lot {} of {}", lot.received.lot, lot.received.material));
+  value.insert_or_assign("missing", missingValue(gate::mayUseLot(lot, wanted, look.today())));
+  value.emplace("material", lot.received.material);
+}
+
+}  // namespace
+
+Result<Value> station(const Look& look, const std::string& name) {
+  const Result<const Place*> place = placeNamed(name);
+  if (!place) return place.error();
+  Value::Array waiting = (*place)->step ? waitingBatches(look, **place) : waitingLots(look);
+  if ((*place)->step == Step::mix) addOpenMixes(look, waiting);
+  return Value(Value::Object{{"place", name},
+                             {"now", formatInstant(look.snapshot.now())},
+                             {"as_of", clockTime(look, look.snapshot.now())},
+                             {"waiting", std::move(waiting)},
+                             {"machines", machinesFor(look, **place)},
+                             {"gauges", gaugesFor(look, **place)},
+                             {"materials", (*place)->step ? Value::Array{} : materials(look)}});
+}
+
+Result<Value> codeAt(const Look& look, const std::string& name, const std::string& code,
+                     const std::string& material) {
+  const Result<const Place*> place = placeNamed(name);
+  if (!place) return place.error();
+  const Result<Value> found = find(look, code);
+  if (!found) return found.error();
+  const std::string kind = found->text("kind"), id = found->text("id");
+  Value::Object value{
+      {"kind", kind}, {"id", id}, {"words", found->text("words")}, {"missing", Value::Array{}}};
+  if (kind == "batch")
+    if (const std::optional<BatchHere> of = batchHere(look, id))
+      describeBatch(look, **place, *of, value);
+  if (kind == "lot")
+    if (const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, id))
+      describeLot(look, *lot, material, value);
+  if (kind == "load")
+    if (const auto load = ledger::stateAs<LoadState>(look.snapshot, projection::load, id)) {
+      Value::Array batches;
+      for (const Clamp& c : load->built.clamps)
+        if (std::find(batches.begin(), batches.end(), Value(c.batch)) == batches.end())
+          batches.push_back(c.batch);
+      value.emplace("batches", std::move(batches));
+    }
+  return Value(std::move(value));
+}
+
+}  // namespace platemark::service::view

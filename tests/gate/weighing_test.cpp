@@ -1,0 +1,18 @@
+/// The edges of a weighing: the limits belong to the inside.
+#include "platemark/gate/weighing.h"
+
+#include <doctest/doctest.h>
+
+using platemark::FindingWord;
+using platemark::gate::whereWeighed;
+
+TEST_CASE("A weighing on its limit is inside, a gram beyond it is not") {
+  CHECK(whereWeighed(9.01, 8.96, 0.05) == FindingWord::inside);
+  CHECK(whereWeighed(8.91, 8.96, 0.05) == FindingWord::inside);
+  CHECK(whereWeighed(9.011, 8.96, 0.05) == FindingWord::outside_above);
+  CHECK(whereWeighed(8.909, 8.96, 0.05) == FindingWord::outside_below);
+}
+TEST_CASE("Nothing weighed is below, unless nothing is wanted") {
+  CHECK(whereWeighed(0, 8.96, 0.05) == FindingWord::outside_below);
+  CHECK(whereWeighed(0, 0, 0) == FindingWord::inside);
+}
