@@ -54,6 +54,7 @@ def main():
         results.append(load_demo(build, root, demo))
         for program in programs(build):
             results += lines_of([program] + ([demo] if program.endswith("bench_judge_batch") else []), cwd=os.path.join(root, "bench"))
+        results += lines_of([sys.executable, os.path.join(root, "bench", "service", "ask.py"), os.path.join(build, "src", "cli", "platemark"), demo])
     with open(os.path.join(root, "bench", "results.json"), "w") as out:
         json.dump(results, out, indent=1, ensure_ascii=False)
     for r in results:

@@ -32,7 +32,7 @@ std::string methodsHelp() {
 struct Asked {
   Common common;
   std::string subject, verb, input_file, input_text, token, at, late_because;
-  std::string what, id, anchor, from, to, name, login, duty, operations, until, kind, file;
+  std::string what, id, anchor, from, to, name, login, duty, operations, until, kind, file, part;
   service::ServiceOptions serving;
   PersonNumber number = 0;
   bool dry = false;
@@ -124,10 +124,26 @@ export_->callback([&] { a.run = [&] { return runExport(a.common, a.kind); }; });
 void addAsking(CLI::App& app, Asked& a) {
   auto* acts = app.add_subcommand("acts", "list the acts with the members of their inputs");
   acts->callback([&] { a.run = [&] { return runShow(a.common, "acts", ""); }; });
+  auto* label = app.add_subcommand("label", "draw a label or a sheet for the floor as PDF");
+  label
+      ->add_option("what", a.what,
+                   "lot, mix, sample, clamp, box, carton, charge-sheet, load-sheet, traveller")
+      ->required();
+  label->add_option("id", a.id, "its number; of a sample its batch, of a clamp its load")
+      ->required();
+  label->add_option("of", a.part, "which sample of the batch, which clamp of the load");
+  label->add_option("--out", a.file, "file to write; standard output when not given");
+  label->footer(
+      "\nExamples:\n  platemark label traveller K7M4J-7 --out traveller.pdf\n  platemark label "
+      "sample K7M4J-7 1 | lp\n");
+  label->callback(
+      [&] { a.run = [&] { return runLabel(a.common, a.what, a.id, a.part, a.file); }; });
   auto* show =
       app.add_subcommand("show", "show today, a batch, lot, load, fact, or whatever a code names");
-  show->add_option("what", a.what, "today, batch, lot, load, fact, judgement, find")->required();
-  show->add_option("id", a.id, "its number; for judgement 'cure/batch/K7M4J-7'");
+  show->add_option("what", a.what, "today, yield, batch, lot, load, fact, judgement, find")
+      ->required();
+  show->add_option("id", a.id,
+                   "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");
   show->footer(
       "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
       "platemark show batch K7M4J-7\n");

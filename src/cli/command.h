@@ -52,6 +52,9 @@ int runMethod(const Common& common, const std::string& id,
               const std::vector<std::string>& assignments);
 int runImport(const Common& common, const std::string& kind, const std::string& file, bool dry);
 int runExport(const Common& common, const std::string& kind);
+/// A label or sheet as PDF, into `out`; to standard output when it is empty.
+int runLabel(const Common& common, const std::string& what, const std::string& id,
+             const std::string& part, const std::string& out);
 int runAttach(const Common& common, const std::string& file);
 
 }  // namespace platemark::cli

@@ -13,6 +13,7 @@
 #include "command.h"
 #include "plain.h"
 #include "platemark/service/cure_file.h"
+#include "platemark/service/labels.h"
 #include "platemark/service/noun_import.h"
 #include "platemark/service/papers.h"
 #include "platemark/service/service.h"
@@ -258,6 +259,21 @@ int runShow(const Common& common, const std::string& what, const std::string& id
   else
     std::cout << plainWords(what, shown->value);
   return shown->exit_status;
+}
+
+int runLabel(const Common& common, const std::string& what, const std::string& id,
+             const std::string& part, const std::string& out) {
+  const Result<service::House> house = service::openHouse(common.folder);
+  if (!house) return fail(house.error(), common);
+  const Result<service::DrawnLabel> drawn = service::drawLabel(*house, what, id, part);
+  if (!drawn) return fail(drawn.error(), common);
+  const auto* bytes = reinterpret_cast<const char*>(drawn->pdf.data());
+  const auto size = static_cast<std::streamsize>(drawn->pdf.size());
+  if (out.empty()) return std::cout.write(bytes, size).flush() ? 0 : 69;
+  if (std::ofstream(out, std::ios::binary).write(bytes, size).flush()) return 0;
+  Error error = useError("The file cannot be written.", "Check its name and folder.");
+  error.where.file = out;
+  return fail(error, common);
 }
 
 int runVerify(const Common& common, const std::string& anchor_text) {

@@ -13,13 +13,21 @@ constexpr double margin = 4 * millimetre;
 constexpr double gap = 4;  // between what and value, points
 
 struct Measures {
-  double width, height, big, facts, bars, widest_module;
+  double width, height, big, facts, bars;
+  std::size_t columns;  ///< of facts
 };
 Measures measuresOf(LabelSize size) {
-  if (size == LabelSize::shipping)
-    return {105 * millimetre, 148 * millimetre, 34, 11, 32 * millimetre, 0.5 * millimetre};
-  return {105 * millimetre, 74 * millimetre, 40, 10, 13 * millimetre, 0.5 * millimetre};
+  switch (size) {
+    case LabelSize::shipping:
+      return {105 * millimetre, 148 * millimetre, 34, 12, 32 * millimetre, 1};
+    case LabelSize::floor:
+      return {148 * millimetre, 105 * millimetre, 44, 11, 14 * millimetre, 1};
+    case LabelSize::small:
+      break;
+  }
+  return {105 * millimetre, 74 * millimetre, 34, 10, 11 * millimetre, 2};
 }
+constexpr double widest_module = 0.5 * millimetre;
 
 Error labelFull(const Label& label) {
   Error error;
@@ -41,12 +49,25 @@ double heading(Canvas& canvas, const std::string& what) {
 }
 
 /// What small, its value beside it; the height of the taller one.
-double factLine(Canvas& canvas, const Fact& fact, double size, double y) {
-  const double left = canvas.width() * 0.27, all = canvas.width() - 2 * margin;
-  const double what = canvas.wrapped(fact.what, {.size = size - 2}, margin, y + 1.5, left - gap);
+double factLine(Canvas& canvas, const Fact& fact, double size, double x, double y, double width) {
+  const double left = std::max(width * 0.27, size * 4.6);
+  const double what = canvas.wrapped(fact.what, {.size = size - 2}, x, y + 1.5, left - gap);
   const double value = canvas.wrapped(fact.value, {.size = size, .bold = true, .code = fact.code},
-                                      margin + left, y, all - left);
+                                      x + left, y, width - left);
   return std::max(what, value);
+}
+
+double factLines(Canvas& canvas, const Label& label, const Measures& m, double y) {
+  const double from = y, width = (m.width - 2 * margin) / static_cast<double>(m.columns);
+  for (std::size_t i = 0; i < label.facts.size(); i += m.columns) {
+    double tallest = 0;
+    for (std::size_t k = 0; k < m.columns && i + k < label.facts.size(); ++k)
+      tallest = std::max(tallest, factLine(canvas, label.facts[i + k], m.facts,
+                                           margin + width * static_cast<double>(k), y,
+                                           width - (m.columns > 1 ? gap : 0)));
+    y += tallest;
+  }
+  return y - from;
 }
 
 double framed(Canvas& canvas, const std::string& words, double x, double y, double width,
@@ -67,7 +88,7 @@ Result<double> bottomUp(Canvas& canvas, const Label& label, const Measures& m) {
   if (!label.barcode) return foot;
   const double top = foot - m.bars - 18;
   const Result<double> drawn =
-      canvas.barcode(*label.barcode, margin / 2, top, m.width - margin, m.bars, m.widest_module);
+      canvas.barcode(*label.barcode, margin / 2, top, m.width - margin, m.bars, widest_module);
   if (!drawn) return drawn.error();
   return top;
 }
@@ -84,10 +105,13 @@ Result<std::vector<std::byte>> label(const Label& label, const Typefaces& faces)
   double y = heading(canvas, label.what);
   y += canvas.fitted(label.big, {.size = m.big, .bold = true, .code = true}, margin, y, inner);
   if (!label.under.empty())
-    y += canvas.fitted(label.under, {.size = 13, .bold = true}, margin, y, inner);
+    y += canvas.fitted(
+        label.under,
+        {.size = label.under_code ? 20.0 : 13.0, .bold = true, .code = label.under_code}, margin, y,
+        inner);
   y += 2;
   if (!label.warning.empty()) y += framed(canvas, label.warning, margin, y, inner, 10) + 3;
-  for (const Fact& fact : label.facts) y += factLine(canvas, fact, m.facts, y);
+  y += factLines(canvas, label, m, y);
   const Result<double> bottom = bottomUp(canvas, label, m);
   if (!bottom) return bottom.error();
   if (y > *bottom) return labelFull(label);
@@ -159,7 +183,7 @@ class Drawer {
     if (sheet_.barcode) {
       const Result<double> bars =
           canvas_.barcode(*sheet_.barcode, sheet_width - side - for_bars, top + 8, for_bars,
-                          16 * millimetre, 0.5 * millimetre);
+                          16 * millimetre, widest_module);
       if (!bars) return bars.error();
       y_ = std::max(y_, top + 8 + *bars);
     }

@@ -149,6 +149,8 @@ void addViewRoutes(http::Router& router, Context& context) {
   using view::Look;
   on(router, context, "/api/today",
      [](const Look& look, const Request&) { return view::today(look); });
+  on(router, context, "/api/yield",
+     [](const Look& look, const Request& r) { return view::yield(look, queryText(r, "from")); });
   on(router, context, "/api/batches",
      [](const Look& look, const Request& r) { return view::batches(look, queryText(r, "after")); });
   on(router, context, "/api/batches/{id}",

@@ -53,6 +53,7 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
   const view::Look look{*snapshot, house.card, {}, *house.people};
   if (what == "today") return Shown{view::today(look), 0};
+  if (what == "yield") return shown(view::yield(look, id));
   if (what == "acts") return Shown{view::acts(), 0};
   if (what == "methods") return Shown{view::methods(), 0};
   if (what == "batch") return shown(view::batch(look, id), statusOfBatch(look, id));
@@ -66,7 +67,7 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   Error error;
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
-  error.expected = "today, acts, methods, batch, lot, load, fact, find, judgement";
+  error.expected = "today, yield, acts, methods, batch, lot, load, fact, find, judgement";
   return error;
 }
 

@@ -231,6 +231,30 @@ TEST_CASE("two ship the same box: one shipment; two box the last pads: never mor
   }
 }
 
+TEST_CASE("two pack the same box into cartons: one carton has it, and each number is given once") {
+  const Folder folder;
+  Plant plant(folder.path());
+  plant.done("numbering issue",
+             R"({"noun":{"code":"sscc","name":"c","company_prefix":"9521234","first_serial":1,)"
+             R"("source":"GS1 prefix 952, for examples"},"why":""})");
+  const std::string batch = plant.batchUpTo("released");
+  for (int i = 0; i < rounds; ++i) {
+    const std::string box = plant.box(batch, 1), beside = plant.box(batch, 1),
+                      other = plant.box(batch, 1);
+    const auto carton = [](const std::string& id) {
+      return R"({"boxes":[")" + id + R"("],"remark":{}})";
+    };
+    const Answers same = atOnce(plant, {"carton pack", carton(box)}, {"carton pack", carton(box)});
+    CHECK(bool(same.first) != bool(same.second));
+    checkRefused(same.first ? same.second : same.first, "lies in carton");
+    const Answers two =
+        atOnce(plant, {"carton pack", carton(beside)}, {"carton pack", carton(other)});
+    REQUIRE((two.first && two.second));
+    CHECK(plant.state<BoxState>(projection::box, beside).carton !=
+          plant.state<BoxState>(projection::box, other).carton);
+  }
+}
+
 TEST_CASE("the same token from two threads gives one fact, different tokens two numbers") {
   const Folder folder;
   Plant plant(folder.path());

@@ -78,7 +78,7 @@ TEST_CASE("a label's bars are read as its number, at a label printer's 203 dots 
 
 TEST_CASE("a carton's bars are a GS1 symbol with its number under (00)") {
   // The first is the worked example of the GS1 General Specifications.
-  for (const std::string sscc : {"376104250021234569", "095212340000000018"})
+  for (const std::string sscc : {"376104250021234569", "106141412345678908"})
     CHECK(scanned(must(paper::label(cartonLabel(sscc)))) == "CODE-128:00" + sscc);
   const ScratchPdf pdf(must(paper::label(cartonLabel("376104250021234569"))));
   CHECK(flat(reading::textOf(pdf)).find("(00) 376104250021234569") != std::string::npos);
@@ -100,6 +100,19 @@ TEST_CASE("a label says all its words, inside its edges, the number largest") {
     tallest = std::max(tallest, box.bottom - box.top);
   }
   CHECK(tallest > 30);  // points: the number can be read from two metres
+}
+
+TEST_CASE("a label of each size has room for five facts, a warning if not small, and bars") {
+  for (const LabelSize size : {LabelSize::small, LabelSize::floor, LabelSize::shipping}) {
+    Label label = lotLabel();
+    label.size = size;
+    label.under_code = true;
+    label.warning = size == LabelSize::small ? "" : "CONCESSION N-0003";
+    label.facts.assign(5, Fact{"Their lot", "OM-7706", true});
+    const auto pdf = paper::label(label);
+    const std::string why = pdf ? "" : describe(pdf.error());
+    CHECK_MESSAGE(bool(pdf), why);
+  }
 }
 
 TEST_CASE("a long number is drawn smaller, not cut") {

@@ -119,23 +119,51 @@ std::string issueGauge(const std::string& token) {
 }  // namespace
 
 TEST_CASE("Every question answers who is signed in with the same shapes") {
-  for (const char* path :
-       {"/api/session", "/api/today", "/api/batches", "/api/lots", "/api/loads", "/api/acts",
-        "/api/nouns", "/api/nouns/gauge", "/api/methods", "/api/facts/1"}) {
+  for (const char* path : {"/api/session",
+                           "/api/today",
+                           "/api/yield",
+                           "/api/yield?from=2026-01-01",
+                           "/api/batches",
+                           "/api/lots",
+                           "/api/loads",
+                           "/api/acts",
+                           "/api/nouns",
+                           "/api/nouns/gauge",
+                           "/api/methods",
+                           "/api/facts/1",
+                           "/api/shift",
+                           "/api/stations/goods-in",
+                           "/api/stations/plates",
+                           "/api/stations/weigh-up",
+                           "/api/stations/press",
+                           "/api/stations/clamp",
+                           "/api/stations/finishing",
+                           "/api/stations/packing"}) {
     INFO(path);
     const Answer answer = plant().ask("GET", path, "", quality());
     CHECK(answer.status == 200);
     CHECK(answer.header("content-type").find("application/json") == 0);
     CHECK(answer.header("cache-control") == "no-store");
   }
-  for (const char* path : {"/api/batches/K7M4J-7", "/api/lots/R-1", "/api/loads/N-1",
-                           "/api/facts/99999", "/api/find?code=NOPE", "/api/nouns/gauge/NOPE",
-                           "/api/laboratory/batch/NOPE", "/api/judge/cure/batch/NOPE"}) {
+  for (const char* path :
+       {"/api/batches/K7M4J-7", "/api/lots/R-1", "/api/loads/N-1", "/api/facts/99999",
+        "/api/find?code=NOPE", "/api/nouns/gauge/NOPE", "/api/laboratory/batch/NOPE",
+        "/api/judge/cure/batch/NOPE", "/api/mixes/NOPE",
+        "/api/mixes/NOPE/try?material=barite&mass=1%20kg", "/api/labels/lot/NOPE",
+        "/api/labels/sample/NOPE?of=1", "/api/labels/carton/376104250021234569",
+        "/api/labels/poster/1", "/api/stations/roof", "/api/stations/press/code?code=NOPE"}) {
     INFO(path);
     const Answer answer = plant().ask("GET", path, "", quality());
     CHECK(answer.status == 404);
     CHECK(answer.header("content-type") == "application/problem+json");
   }
+}
+
+TEST_CASE("A day that is none, and a carton's number with a wrong check digit") {
+  checkProblem(plant().ask("GET", "/api/yield?from=2026-02-30", "", quality()), 422,
+               "time.not_a_time");
+  checkProblem(plant().ask("GET", "/api/labels/carton/376104250021234568", "", quality()), 422,
+               "sscc.check");
 }
 
 TEST_CASE("Whoever is not signed in learns that the plant is there, and nothing of it") {

@@ -158,6 +158,12 @@ export interface BatchPage {
 export interface BatchRow { id: string; part: string; compound: string; mark: Word; words: string; when: string; pads: string }
 export interface Paged<Row> { rows: Row[]; next?: string }
 
+// --- counts and yield ---
+
+export interface YieldLine { step: string; fact?: number; in: string; good: string; scrap: string; scrap_words: string; rework: string; samples: string; difference: number; difference_words: string }
+export interface YieldRow { batch: string; part: string; when: string; balances: boolean; words: string; plates: string; good: string; scrap: string; scrap_words: string; rework: string; samples: string; yield: string; lines: YieldLine[] }
+export interface Yield { sentence: string; from: string; plates: string; good: string; yield: string; scrap: { reason: string; pads: string; share: string }[]; rows: YieldRow[] }
+
 // --- lot ---
 
 export interface LotCharacteristic {
@@ -454,6 +460,7 @@ export const api = {
   signOut: () => change<void>('DELETE', '/api/session'),
 
   today: () => get<Today>('/api/today'),
+  yield: () => get<Yield>('/api/yield'),
   batches: (after?: string) => get<Paged<BatchRow>>(`/api/batches${query({ after })}`),
   batch: (id: string) => get<BatchPage>(`/api/batches/${part(id)}`),
   lots: (after?: string) => get<Paged<LotRow>>(`/api/lots${query({ after })}`),

@@ -15,6 +15,7 @@ import { Lot } from './pages/lot.tsx';
 import { SignInPage } from './pages/sign_in.tsx';
 import { ImportThings, IssueThing, Thing, ThingList, Things } from './pages/things.tsx';
 import { Today } from './pages/today.tsx';
+import { Yield } from './pages/yield.tsx';
 import { Waiting } from './parts/faults.tsx';
 import { Sprite } from './parts/marks.tsx';
 import { Page } from './parts/shell.tsx';
@@ -43,6 +44,7 @@ function OnFloor({ name }: { name: string }): JSX.Element | null {
 /// The first address that fits is drawn.
 const pages: [string, Draw][] = [
   ['/', () => <Today />],
+  ['/yield', () => <Yield />],
   ['/batches', () => <List key="batches" of="batches" />],
   ['/batches/{id}', ({ id = '' }) => <Batch key={id} id={id} />],
   ['/lots', () => <List key="lots" of="lots" />],

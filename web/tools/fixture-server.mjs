@@ -62,6 +62,7 @@ const get = {
   '/api/session': (r) => json(r, session()),
   '/api/today': (r) => json(r, fixture('today')),
   '/api/batches': (r) => json(r, fixture('batches')),
+  '/api/yield': (r) => json(r, fixture('yield')),
   '/api/lots': (r) => json(r, fixture('lots')),
   '/api/loads': (r) => json(r, fixture('loads')),
   '/api/acts': (r) => json(r, fixture('acts')),

@@ -13,14 +13,14 @@ const [folder = `${root}look`, only = ''] = process.argv.slice(2);
 const pages = [
   ['/', 'today'], ['/batches', 'batches'], ['/batches/K7M4J-7', 'batch-held'],
   ['/batches/K7M4J-7', 'batch-working', (p) => p.click('tr:nth-child(3) .open')],
-  ['/batches/C2R8W-4', 'batch-refused'], ['/lots', 'lots'], ['/lots/R-2291', 'lot'], ['/loads', 'loads'],
+  ['/batches/C2R8W-4', 'batch-refused'], ['/yield', 'yield'], ['/yield', 'yield-steps', (p) => p.click('tbody:last-child button')], ['/lots', 'lots'], ['/lots/R-2291', 'lot'], ['/loads', 'loads'],
   ['/loads/N-0412', 'load', (p) => p.waitForSelector('.plots canvas')], ['/loads/N-0415', 'load-bare'], ['/loads/N-0415', 'recorder', readFile], ['/laboratory', 'laboratory', scanWrong],
   ['/laboratory/batch/K7M4J-7', 'bench'], ['/laboratory/batch/K7M4J-7/shear?sample=4', 'entry', typeReadings],
   ['/laboratory/batch/K7M4J-7/shear?sample=2', 'entry-repeat', (p) => p.click('.send .btn.do')],
   ['/judge/cure/batch/K7M4J-7', 'judge'], ['/judge/cure/batch/K7M4J-7', 'sign', (p) => p.click('.decide .btn')],
   ['/adopt/CP-HERON/6/shear', 'adopt'], ['/things', 'things'], ['/things/gauge', 'gauges'], ['/things/gauge/HR-1', 'gauge'],
   ['/things/gauge/HR-1/issue', 'gauge-issue'], ['/things/plan/CP-HERON', 'plan'], ['/things/plan/CP-HERON/issue', 'plan-issue'], ['/things/gauge/import', 'import', importFile],
-  ['/do', 'acts'], ['/do/paper/issue?batch=C2R8W-4&paper=certificate', 'paper'], ['/laboratory?subject=batch:K7M4J-7&characteristic=shear', 'entry-by-pin'], ['/do/lot/receive', 'receive', refusedField], ['/do/load/build?load=N-0416&clamps[0].batch=K7M4J-7&clamps[0].clamp=21', 'load-build', refusedWhole],
+  ['/stations', 'stations'], ['/stations/press', 'station-press'], ['/shift', 'shift'], ['/do', 'acts'], ['/do/paper/issue?batch=C2R8W-4&paper=certificate', 'paper'], ['/laboratory?subject=batch:K7M4J-7&characteristic=shear', 'entry-by-pin'], ['/do/lot/receive', 'receive', refusedField], ['/do/load/build?load=N-0416&clamps[0].batch=K7M4J-7&clamps[0].clamp=21', 'load-build', refusedWhole],
   ['/facts/48101', 'fact'], ['/facts?subject=batch:K7M4J-7', 'facts'], ['/sign-in', 'sign-in'], ['/help', 'help'], ['/batches/A0A0A-0', 'not-here'], ['/nowhere', 'nowhere'],
 ];
 

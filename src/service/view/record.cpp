@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <array>
 
+#include "platemark/plant/carton.h"
+#include "platemark/plant/sscc.h"
 #include "view.h"
 
 namespace platemark::service::view {
@@ -152,6 +154,32 @@ Value facts(const Look& look, const Subject& subject, Sequence after) {
   return page;
 }
 
+namespace {
+
+/// What labels carry besides plain codes: a carton's number with what stands around it, and a
+/// sample or clamp behind its batch or load.
+std::optional<Value> labelled(const Look& look, const std::string& typed, const std::string& code) {
+  if (const Result<std::string> sscc = readSscc(typed))
+    if (std::optional<Value> carton = look.snapshot.state(projection::code, *sscc)) return carton;
+  const auto slash = code.find('/');
+  if (slash == std::string::npos) return {};
+  return look.snapshot.state(projection::code, code.substr(0, slash));
+}
+
+Value cartonFound(const Look& look, const std::string& id) {
+  const auto carton = ledger::stateAs<CartonState>(look.snapshot, projection::carton, id);
+  const std::string place = carton ? carton->place() : "";
+  const std::string where = !carton || (place.empty() && carton->shipment.empty()) ? ""
+                            : place.empty() ? ", left with shipment " + carton->shipment
+                                            : ", in place " + place;
+  return Value::Object{{"kind", "carton"},
+                       {"id", id},
+                       {"href", "/facts?subject=carton:" + id},
+                       {"words", "carton " + id + where}};
+}
+
+}  // namespace
+
 Result<Value> find(const Look& look, const std::string& typed) {
   std::string code;
   for (const char c : typed)
@@ -166,6 +194,7 @@ Result<Value> find(const Look& look, const std::string& typed) {
   std::optional<Value> known = look.snapshot.state(projection::code, code);
   if (!known && code.size() == 6)
     known = look.snapshot.state(projection::code, code.substr(0, 5) + "-" + code.substr(5));
+  if (!known) known = labelled(look, typed, code);
   if (!known) return noSuch("code", typed);
   Subject subject = *fromValue<Subject>(*known);
   if (subject.kind == "mix")
@@ -184,6 +213,7 @@ Result<Value> find(const Look& look, const std::string& typed) {
           {"href", "/batches/" + box->packed.batch},
           {"words",
            say("service.found.box", {{"box", subject.id}, {"batch", box->packed.batch}})}});
+  if (subject.kind == "carton") return cartonFound(look, subject.id);
   if (subject.kind == "shipment") {
     const auto list = look.snapshot.factsOf(subject, 0, 1);
     const std::string href = list.empty() ? "/" : "/facts/" + std::to_string(list.front().sequence);

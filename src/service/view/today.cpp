@@ -165,6 +165,22 @@ void addCounts(const gate::BatchFile& file, Value::Array& rows) {
                         {"by", ""}});
 }
 
+/// More boxed than there were pads: found when the batch has been released, too.
+void addBoxed(const Look& look, const BatchState& batch, Value::Array& rows) {
+  if (batch.boxed == 0) return;
+  const gate::BalanceLine boxed = balanceFor(look, batch).lines.back();
+  if (boxed.difference == 0) return;
+  rows.push_back(Value::Object{
+      {"word", "late"},
+      {"what", "Batch " + batch.opened.batch + ", boxes"},
+      {"kind", "batch"},
+      {"id", batch.opened.batch},
+      {"hangs", fmt::format("{} pads were left, {} are in boxes.", boxed.in, boxed.counts.good)},
+      {"helps", "Count the boxes, or correct the count before them"},
+      {"who", "packing crew"},
+      {"by", ""}});
+}
+
 Value runningRow(const gate::BatchFile& file) {
   const BatchState& batch = file.batch;
   const std::string step = batch.steps.empty() ? say("service.today.opened")
@@ -222,6 +238,7 @@ Value today(const Look& look) {
     const BatchState& batch = file->batch;
     if (batch.shipped > 0 && (batch.final.overtaken_by || batch.cure.overtaken_by))
       addOvertaken(look, *file, overtaken);
+    addBoxed(look, batch, late);
     if (batch.final.open()) continue;
     addCounts(*file, late);
     if (outOfOven(batch))

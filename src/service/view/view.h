@@ -10,6 +10,7 @@
 #include "platemark/act/act.h"
 #include "platemark/act/files.h"
 #include "platemark/figure/strip.h"
+#include "platemark/gate/balance.h"
 #include "platemark/gate/counts.h"
 #include "platemark/plant/state.h"
 #include "platemark/service/house.h"
@@ -84,6 +85,8 @@ struct BarInput {
 using gate::goodPads;
 /// "2 400 plates stamped − 4 scrapped (chipped) = 2 396 pads"
 [[nodiscard]] std::string countsSentence(const BatchState& batch);
+/// Its counts with what was decided about it.
+[[nodiscard]] gate::Balance balanceFor(const Look& look, const BatchState& batch);
 /// May the looking person do this act? The obstacles when not.
 [[nodiscard]] std::vector<Missing> permitObstacles(const Look& look, std::string_view act,
                                                    const Value& input = {});
@@ -93,6 +96,8 @@ using gate::goodPads;
 
 // --- pages ---
 [[nodiscard]] Value today(const Look& look);
+/// Batches opened since a day ("": of the last quarter), those that do not balance first.
+[[nodiscard]] Result<Value> yield(const Look& look, const std::string& since);
 [[nodiscard]] Value batches(const Look& look, const std::string& after);
 [[nodiscard]] Result<Value> batch(const Look& look, const std::string& id);
 [[nodiscard]] Value lots(const Look& look, const std::string& after);

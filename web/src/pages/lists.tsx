@@ -10,11 +10,11 @@ import { Said, Thing } from '../parts/text.tsx';
 import { t, type Key } from '../words.ts';
 
 interface Row { id: string; what: string; mark: string; words: string; when: string; pads?: string }
-interface Kind { kind: 'batch' | 'lot' | 'load'; title: Key; at: string; add?: { href: string; words: Key }; rows(after?: string): Promise<Paged<Row>> }
+interface Kind { kind: 'batch' | 'lot' | 'load'; title: Key; at: string; add?: { href: string; words: Key }; beside?: { href: string; words: Key }; rows(after?: string): Promise<Paged<Row>> }
 
 const kinds: Record<'batches' | 'lots' | 'loads', Kind> = {
   batches: {
-    kind: 'batch', title: 'batches.title', at: '/batches', add: { href: '/do/batch/open', words: 'batches.open' },
+    kind: 'batch', title: 'batches.title', at: '/batches', beside: { href: '/yield', words: 'yield.title' }, add: { href: '/do/batch/open', words: 'batches.open' },
     rows: (after) => api.batches(after).then(named((r) => `${r.part} · ${r.compound}`)),
   },
   lots: {
@@ -34,12 +34,12 @@ const named = <R extends Common>(what: (row: R) => string) => ({ rows, next }: P
 });
 
 export function List({ of }: { of: keyof typeof kinds }): JSX.Element {
-  const { kind, title, at, add, rows } = kinds[of];
+  const { kind, title, at, add, beside, rows } = kinds[of];
   const [after, setAfter] = useState<string | undefined>(undefined);
   const asked = useAsk(`${of} ${after ?? ''}`, () => rows(after), null);
   return (
     <Page title={t(title)} at={at}>
-      <div class="sayline"><h1 class="say">{t(title)}</h1>{add && <a class="btn" href={add.href}>{t(add.words)}</a>}</div>
+      <div class="sayline"><h1 class="say">{t(title)}</h1>{beside && <a class="btn" href={beside.href}>{t(beside.words)}</a>}{add && <a class="btn" href={add.href}>{t(add.words)}</a>}</div>
       <Answer asked={asked}>{(page) => (
         <>
           {page.rows.length === 0 ? <p>{t('list.none')}</p> : (

@@ -8,10 +8,11 @@ import { Flow } from './flow.tsx';
 import { LayerContext, type Layer } from './kit.tsx';
 import { floor, useReachable, watchNetwork } from './net.ts';
 import { places } from './places.ts';
-import { onSignedOut, personIs } from './queue.ts';
+import { keepSending, onSignedOut, personIs } from './queue.ts';
 import { ShiftPage } from './shift.tsx';
 import { WeighUp } from './weigh.tsx';
 
+const send_again_ms = 5000;
 const stations: [string, Key][] = [['goods-in', 'station.goods.title'], ['plates', 'station.plates.title'], ['weigh-up', 'station.weigh.title'], ['press', 'station.press.title'], ['clamp', 'station.clamp.title'], ['finishing', 'station.finishing.title'], ['packing', 'station.packing.title']];
 
 function List(): JSX.Element {
@@ -32,6 +33,7 @@ function Station({ name }: { name: string }): JSX.Element {
   const reachable = useReachable();
   const nobody = session !== null && session.person === null;
   useEffect(() => watchNetwork(), []);
+  useEffect(() => keepSending(send_again_ms), []);
   // The page came, its first question did not: it is asked again as soon as the service is back.
   useEffect(() => { if (!session) floor.session().then(set, () => undefined); }, [reachable]);
   useEffect(() => { if (session) personIs(session.person?.number ?? null); }, [session?.person?.number]);

@@ -179,6 +179,7 @@ export function Flow({ place }: { place: Place }): JSX.Element {
 
   const submit = async (typed: string): Promise<void> => {
     if (!now) return typed.trim() === '' ? record() : undefined;
+    if (typed.trim() === '' && s.list.length === 0 && now.ask.optional?.(scope)) return put(now.ask, now.row, { value: null, words: t('station.left_out') });
     if (await many(now.ask, now.row, typed)) return;
     if (typed.trim() === '' || setting(typed)) return;
     change({ busy: true, flash: null, blocked: null });
@@ -241,6 +242,7 @@ function AskWords({ ask, given, here, s, row, pick, done }: { ask: Ask; given: G
       <h1 class="st-say">{t(ask.ask)}</h1>
       {material && <p class="st-window">{t('station.wanted', { material })}</p>}
       {ask.hint && <p class="st-hint">{t(ask.hint)}</p>}
+      {ask.optional?.(given) && <p class="st-hint">{t('station.optional')}</p>}
       {ask.want === 'scrap' && Object.keys(s.scrap).length > 0 && <p class="st-window">{scrapWords(s.scrap)}</p>}
       {s.list.length > 0 && <p class="st-window">{s.list.join(' · ')}</p>}
       {row > 1 && ask.key === 'clamp' && done && <p class="st-hint">{t(done)}</p>}

@@ -236,6 +236,15 @@ function WhoButton({ person }: { person: PersonHere | null }): JSX.Element {
   return <button type="button" class="btn st-who" onClick={() => show('crew')}>{person ? t('station.who', { number: person.number, duty: person.duty }) : t('station.who.nobody')}</button>;
 }
 
+/// After a touch the field has the focus again: the next scan must not press the button once more.
+function backToField(e: Event): void {
+  if (!(e.target instanceof Element) || !e.target.closest('button')) return;
+  setTimeout(() => {
+    const field = document.getElementById('st-field');
+    if (field && document.activeElement !== field) field.focus();
+  }, 0);
+}
+
 export function Frame({ title, context, children, side, caution, button }: {
   title: Key; context?: ComponentChildren; children: ComponentChildren; side?: ComponentChildren; caution?: Key; button?: { words: string; press(): void } | null;
 }): JSX.Element {
@@ -243,7 +252,7 @@ export function Frame({ title, context, children, side, caution, button }: {
   const { layer } = useLayer();
   useEffect(() => { document.title = `${t(title)} · ${t('product')}`; }, [title]);
   return (
-    <div class="st">
+    <div class="st" onClick={backToField}>
       <header class="st-head">
         <a class="brand" href="/stations"><svg class="brandmark" aria-hidden="true"><use href="#brand" /></svg><span>{t(title)}</span></a>
         <p class="st-context">{context}</p>

@@ -19,6 +19,8 @@ export interface Ask {
   material?(given: Given): string;
   picks?(given: Given): string[];
   skip?(given: Given): boolean;
+  /// An empty Enter goes on; where the service could not be asked whether it is needed.
+  optional?(given: Given): boolean;
   remembered?: boolean;
 }
 export interface Place {
@@ -39,6 +41,7 @@ export interface Place {
 const value = (given: Given, key: string): unknown => given[key]?.value;
 const text = (given: Given, key: string): string => String(value(given, key) ?? '');
 const found = (given: Given, key: string): CodeHere | undefined => given[key]?.found;
+const unasked = (given: Given): boolean => given.batch?.unchecked === true;
 const counts: Ask[] = [
   { key: 'good', want: 'count', ask: 'station.ask.good', hint: 'station.hint.good' },
   { key: 'scrap', want: 'scrap', ask: 'station.ask.scrap', hint: 'station.hint.scrap' },
@@ -66,14 +69,14 @@ const plates: Place = {
   asks: [
     batch, machine, gauge,
     { key: 'plate_lot', want: 'code', kinds: ['lot'], ask: 'station.ask.plate_lot', hint: 'station.hint.lot_label', material: (g) => found(g, 'batch')?.plate ?? '' },
-    { key: 'adhesive_lot', want: 'code', kinds: ['lot'], ask: 'station.ask.adhesive_lot', hint: 'station.hint.lot_label', material: (g) => found(g, 'batch')?.adhesive ?? '', skip: (g) => found(g, 'batch')?.adhesive === '' },
-    { key: 'film', want: 'measures', unit: 'um', ask: 'station.ask.film', hint: 'station.hint.film', skip: (g) => found(g, 'batch')?.adhesive === '' },
+    { key: 'adhesive_lot', want: 'code', kinds: ['lot'], ask: 'station.ask.adhesive_lot', hint: 'station.hint.lot_label', material: (g) => found(g, 'batch')?.adhesive ?? '', skip: (g) => found(g, 'batch')?.adhesive === '', optional: unasked },
+    { key: 'film', want: 'measures', unit: 'um', ask: 'station.ask.film', hint: 'station.hint.film', skip: (g) => found(g, 'batch')?.adhesive === '', optional: unasked },
     ...counts,
   ],
   words: (g) => `${text(g, 'batch')}, ${text(g, 'plate_lot')}, ${text(g, 'good')}`,
   input: (g) => ({
     batch: value(g, 'batch'), plate_lot: value(g, 'plate_lot'), machine: value(g, 'machine'), film: value(g, 'film') ?? [], counts: countsOf(g),
-    ...(g.adhesive_lot ? { adhesive_lot: value(g, 'adhesive_lot') } : {}), ...(g.film ? { gauge: value(g, 'gauge') } : {}),
+    ...(value(g, 'adhesive_lot') ? { adhesive_lot: value(g, 'adhesive_lot') } : {}), ...(value(g, 'film') ? { gauge: value(g, 'gauge') } : {}),
   }),
 };
 

@@ -123,6 +123,12 @@ export function personIs(number: number | null): void {
 }
 onReachable((now) => { if (now) void sendWaiting(); });
 
+/// A service that answered with a fault of its own is asked again after a while.
+export function keepSending(every_ms: number): () => void {
+  const timer = setInterval(() => { if (isReachable()) void sendWaiting(); }, every_ms);
+  return () => clearInterval(timer);
+}
+
 /// Keeps the report, then sends it. `waiting`: it is safe here and goes by itself later.
 /// A refusal that the person sees at once is theirs to mend, so it leaves the queue.
 export async function report(path: string, input: Input, words: string): Promise<Sent> {

@@ -21,15 +21,17 @@ struct Barcode {
 };
 
 enum class LabelSize {
-  small,    ///< 105 × 74 mm (A7 lying)
+  small,    ///< 105 × 74 mm (A7 lying), for samples
+  floor,    ///< 148 × 105 mm (A6 lying), for containers, clamps and boxes
   shipping  ///< 105 × 148 mm (A6 upright), for cartons
 };
 
 struct Label {
   LabelSize size = LabelSize::small;
-  std::string what;   ///< "LOT", in a black bar
-  std::string big;    ///< its number, as large as fits
-  std::string under;  ///< what it is, in bold
+  std::string what;         ///< "LOT", in a black bar
+  std::string big;          ///< its number, as large as fits
+  std::string under;        ///< what it is, in bold
+  bool under_code = false;  ///< it is a number: larger, in the code face
   std::vector<Fact> facts;
   std::optional<Barcode> barcode;
   std::string warning;  ///< in a frame; what must not be overlooked
