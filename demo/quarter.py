@@ -196,6 +196,9 @@ class Quarter:
                 self.unload(curing)
             for oven, batches in zip(("oven-north", "oven-south"), groups[first:first + 2]):
                 self.loads.append(Curing(self.works, oven, batches))
+            for curing in self.loads:
+                if curing.at_once:
+                    self.unload(curing)
 
     def say(self, n: int) -> None:
         spent = time.monotonic() - self.begun

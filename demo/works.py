@@ -29,6 +29,7 @@ class Twist:
     hours_to_press: float = 0.0
     lost_at: str = None  # step whose count does not balance
     oven: Fault = None
+    read_at_once: bool = False  # the recording is read as soon as the oven is empty
     deviation: bool = False
     shear: float = None
     bond_line: int = 0

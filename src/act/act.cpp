@@ -98,11 +98,12 @@ Decision decideAsked(const Kind& kind, const Request& request, const Snapshot& s
   return kind.decide(Context{snapshot, request.person, *happened}, request.input);
 }
 
-/// Two requests are the same when everything the person chose is the same.
+/// Two requests are the same when they say that the same happened at the same time. Why it comes
+/// late is not part of it: a tablet whose first answer was lost sends the report again when the
+/// network is back, and only then is it late.
 std::string fingerprint(const Request& request) {
   Value::Object asked{{"name", request.name}, {"input", request.input}, {"person", request.person}};
   if (request.at) asked.emplace("at", *request.at);
-  if (request.late_because) asked.emplace("late_because", *request.late_because);
   return canonicalJson(asked);
 }
 

@@ -139,9 +139,11 @@ void addAsking(CLI::App& app, Asked& a) {
       "sample K7M4J-7 1 | lp\n");
   label->callback(
       [&] { a.run = [&] { return runLabel(a.common, a.what, a.id, a.part, a.file); }; });
-  auto* show =
-      app.add_subcommand("show", "show today, a batch, lot, load, fact, or whatever a code names");
-  show->add_option("what", a.what, "today, yield, batch, lot, load, fact, judgement, find")
+  auto* show = app.add_subcommand(
+      "show",
+      "show today, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
+  show->add_option("what", a.what,
+                   "today, shift, yield, batch, lot, load, mix, fact, judgement, find")
       ->required();
   show->add_option("id", a.id,
                    "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");

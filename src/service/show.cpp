@@ -7,7 +7,7 @@
 #include "platemark/catalogue/catalogue.h"
 #include "platemark/service/cure_file.h"
 #include "platemark/service/papers.h"
-#include "view/view.h"
+#include "view/station.h"
 
 namespace platemark::service {
 namespace {
@@ -54,11 +54,13 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   const view::Look look{*snapshot, house.card, {}, *house.people};
   if (what == "today") return Shown{view::today(look), 0};
   if (what == "yield") return shown(view::yield(look, id));
+  if (what == "shift") return Shown{view::shift(look), 0};
   if (what == "acts") return Shown{view::acts(), 0};
   if (what == "methods") return Shown{view::methods(), 0};
   if (what == "batch") return shown(view::batch(look, id), statusOfBatch(look, id));
   if (what == "lot") return shown(view::lot(look, id), statusOfLot(look, id));
   if (what == "load") return shown(view::load(look, id));
+  if (what == "mix") return shown(view::chargeSheet(look, id));
   if (what == "find") return shown(view::find(look, id));
   if (what == "judgement") return judgementOf(look, id);
   if (what == "fact" && !id.empty() && id.size() < 16 &&
@@ -67,7 +69,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   Error error;
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
-  error.expected = "today, yield, acts, methods, batch, lot, load, fact, find, judgement";
+  error.expected =
+      "today, shift, yield, acts, methods, batch, lot, load, mix, fact, find, judgement";
   return error;
 }
 

@@ -79,15 +79,17 @@ TEST_CASE("approval cover is asked for the day of packing; it never begins tomor
   CHECK(bool(plant.ask("box pack", box)));
 }
 
-TEST_CASE("the same token with another reason for being late is another request") {
+TEST_CASE("a repeat that has become late is still the same report; another time is not") {
   Plant plant;
   const std::string open = R"({"part":"MF-1","plates":40})";
-  How how{1, "T", "2026-03-02T06:00:00Z", "the network was down", {}};
+  How how{1, "T", "2026-03-02T08:00:00Z", {}, {}};
   REQUIRE(bool(plant.ask("batch open", open, how)));
+  plant.clock->forward(40 * 60 * 1000);
+  how.late_because = "the station had no network";
   const auto again = plant.ask("batch open", open, how);
   REQUIRE(bool(again));
   CHECK(again->repeated);
-  how.late_because = "the shift was short";
+  how.at = "2026-03-02T08:01:00Z";
   checkCode(plant.ask("batch open", open, how), "token.reused");
 }
 

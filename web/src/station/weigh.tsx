@@ -1,7 +1,8 @@
 /// Weigh-up: the charge sheet of a mix, one bag and one mass at a time.
 import type { JSX } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { Refused, Unreachable } from '../api.ts';
+import { useHeard } from '../live.ts';
 import { Code } from '../parts/text.tsx';
 import { cleanCode } from '../scan.ts';
 import { readTyped, withUnit } from '../typed.ts';
@@ -16,17 +17,19 @@ const place = 'weigh-up';
 
 /// `why`: it may not be used, and went in all the same.
 interface Bag { lot: string; why?: string }
-interface State { sheet: Sheet | null; bag: Bag | null; stop: StopSaid | null; wrong_lot: string; asks_why: boolean; taken: Taken | null; off: { trial: Trial; typed: string } | null; busy: boolean }
-const empty: State = { sheet: null, bag: null, stop: null, wrong_lot: '', asks_why: false, taken: null, off: null, busy: false };
+interface State { sheet: Sheet | null; bag: Bag | null; stop: StopSaid | null; wrong_lot: string; asks_why: boolean;
+  /// Materials whose weighing is on record though the sheet here is older.
+  covered: string[];
+  taken: Taken | null; off: { trial: Trial; typed: string } | null; busy: boolean }
+const empty: State = { sheet: null, bag: null, stop: null, wrong_lot: '', asks_why: false, covered: [], taken: null, off: null, busy: false };
 
 /// What was weighed and is not on the sheet: it waits, or a person has to settle it.
 const pendingOf = (reports: Report[], sheet: Sheet): Report[] =>
   reports.filter((r) => r.state !== 'settled' && r.path === 'mix/weigh' && r.input.mix === sheet.id);
 const linePending = (pending: Report[], line: SheetLine): Report[] => pending.filter((r) => r.input.material === line.material);
 
-function nextLine(sheet: Sheet, pending: Report[]): SheetLine | undefined {
-  return sheet.lines.find((l) => l.open && linePending(pending, l).length === 0);
-}
+const toWeigh = (sheet: Sheet, pending: Report[], covered: string[]): SheetLine[] =>
+  sheet.lines.filter((l) => l.open && !covered.includes(l.material) && linePending(pending, l).length === 0);
 
 function sheetLines(sheet: Sheet, pending: Report[], now: SheetLine | undefined): DoneLine[] {
   return sheet.lines.map((l) => {
@@ -64,19 +67,35 @@ export function WeighUp(): JSX.Element {
   const [gauge, setGauge] = useState(recall(place, 'gauge'));
   const { sheet, bag } = state;
   const pending = sheet ? pendingOf(reports, sheet) : [];
-  const line = sheet ? nextLine(sheet, pending) : undefined;
+  const left = sheet ? toWeigh(sheet, pending, state.covered) : [];
+  const line = left[0];
   const change = (next: Partial<State>): void => setState((s) => ({ ...s, ...next }));
 
+  // No line is asked twice because the sheet has not come yet: an older answer does not uncover it.
+  const turn = useRef(0);
+  const cover = (materials: string[]): void => {
+    turn.current += 1;
+    setState((s) => ({ ...s, covered: [...s.covered, ...materials] }));
+  };
   const fresh = async (mix: string): Promise<void> => {
+    const mine = turn.current;
     try {
       const now = await floor.sheet(mix);
-      setState((s) => (s.sheet === null || s.sheet.id === mix ? { ...s, sheet: now } : s));
+      setState((s) => (s.sheet === null || s.sheet.id === mix ? { ...s, sheet: now, covered: mine === turn.current ? [] : s.covered } : s));
     } catch (fault) {
       if (!(fault instanceof Unreachable)) throw fault;
     }
   };
-  // What was queued has gone, or somebody else has weighed: the sheet is asked again.
-  useEffect(() => { if (sheet && reachable) void fresh(sheet.id); }, [reachable, pending.length]);
+  // Somebody else may weigh into the same mix.
+  useHeard(sheet ? { kind: 'mix', id: sheet.id } : undefined, () => { if (sheet) void fresh(sheet.id); });
+  // What was queued has gone: the sheet is asked again.
+  const queued = useRef<Report[]>([]);
+  useLayoutEffect(() => {
+    const gone = queued.current.filter((q) => !pending.some((p) => p.token === q.token));
+    queued.current = pending;
+    if (gone.length) cover(gone.map((r) => String(r.input.material)));
+    if (sheet && reachable) void fresh(sheet.id);
+  }, [reachable, pending.map((p) => p.token).join()]);
 
   const refuse = (fault: unknown, act: string): void => {
     if (fault instanceof Refused) return change({ stop: stopOf(fault.problem, act), busy: false });
@@ -155,7 +174,10 @@ export function WeighUp(): JSX.Element {
     const taken: Taken = sent.kind === 'waiting'
       ? { word: 'due soon', words: t('station.weigh.kept', { mass }), sub: t('station.weigh.kept.more') }
       : { word: trial?.word ?? 'inside', words: t('station.weigh.taken', { mass: trial?.understood ?? mass, word: known(`word.${trial?.word ?? ''}`, '') }), sub: line.name };
-    if (sent.kind === 'recorded') await fresh(sheet.id);
+    if (sent.kind === 'recorded') {
+      cover([line.material]);
+      await fresh(sheet.id);
+    }
     change({ busy: false, bag: null, off: null, taken });
   };
 
@@ -187,7 +209,7 @@ export function WeighUp(): JSX.Element {
     );
   }
   const context = <>{sheet.compound}, {t('issue.n', { n: sheet.issue })} · <Code>{sheet.id}</Code> · {t('kind.batch')} <Code>{sheet.batch}</Code> · {gauge}</>;
-  const side = <Lines title={t('station.weigh.sheet')} lines={sheetLines(sheet, pending, line)}><p class="st-sum">{t('station.weigh.left', { left: sheet.lines.filter((l) => l.open && linePending(pending, l).length === 0).length, all: sheet.lines.length })}</p></Lines>;
+  const side = <Lines title={t('station.weigh.sheet')} lines={sheetLines(sheet, pending, line)}><p class="st-sum">{t('station.weigh.left', { left: left.length, all: sheet.lines.length })}</p></Lines>;
   if (!line) {
     return (
       <Frame {...frame} context={context} side={side} button={{ words: t('station.weigh.other_mix'), press: () => setState(empty) }}>

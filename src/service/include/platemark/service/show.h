@@ -12,7 +12,8 @@ struct Shown {
   Value value;
   int exit_status = 0;  ///< 0 conforms or released, 1 does not conform, 2 cannot decide
 };
-/// what: today, yield (of batches opened since the day `id`), acts, methods, batch, lot, load,
+/// what: today, shift (the hand-over), yield (of batches opened since the day `id`), acts, methods,
+/// batch, lot, load, mix (its charge sheet),
 /// fact, find, judgement ("cure/batch/K7M4J-7"). Errors: show.unknown and those of the view.
 [[nodiscard]] Result<Shown> show(const House& house, const std::string& what,
                                  const std::string& id);
