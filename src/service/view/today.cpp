@@ -172,12 +172,12 @@ void addBoxed(const Look& look, const BatchState& batch, Value::Array& rows) {
   if (boxed.difference == 0) return;
   rows.push_back(Value::Object{
       {"word", "late"},
-      {"what", "Batch " + batch.opened.batch + ", boxes"},
+      {"what", say("service.today.boxes", {{"batch", batch.opened.batch}})},
       {"kind", "batch"},
       {"id", batch.opened.batch},
-      {"hangs", fmt::format("{} pads were left, {} are in boxes.", boxed.in, boxed.counts.good)},
-      {"helps", "Count the boxes, or correct the count before them"},
-      {"who", "packing crew"},
+      {"hangs", say("service.today.boxes.off", {{"left", boxed.in}, {"boxed", boxed.counts.good}})},
+      {"helps", say("service.today.boxes.helps")},
+      {"who", say("service.today.boxes.who")},
       {"by", ""}});
 }
 
