@@ -162,7 +162,11 @@ Value::Array gaugesFor(const Look& look, const Place& place) {
   for (const Issued<Gauge>& g : act::allOf<Gauge>(look.snapshot, projection::gauge)) {
     const Result<UnitRow> unit = findUnit(g.noun.unit);
     if (!place.gauges || !unit || unit->kind != *place.gauges) continue;
-    const std::vector<std::string> doubts = gate::gaugeDoubts(g.noun, look.today());
+    const std::vector<std::string> doubts = gate::gaugeDoubts(
+        g.noun,
+        ledger::stateAs<GaugeCheckState>(look.snapshot, projection::gauge_check,
+                                         g.noun.code + "/" + formatDay(look.today())),
+        look.today());
     list.push_back(Value::Object{{"code", g.noun.code},
                                  {"name", g.noun.name},
                                  {"doubt", doubts.empty() ? "" : doubts.front()}});

@@ -175,9 +175,9 @@ void addBoxed(const Look& look, const BatchState& batch, Value::Array& rows) {
       {"what", say("service.today.boxes", {{"batch", batch.opened.batch}})},
       {"kind", "batch"},
       {"id", batch.opened.batch},
-      {"hangs", say("service.today.boxed", {{"left", boxed.in}, {"boxed", boxed.counts.good}})},
-      {"helps", say("service.today.boxes_help")},
-      {"who", say("service.today.packing_crew")},
+      {"hangs", say("service.today.boxes.off", {{"left", boxed.in}, {"boxed", boxed.counts.good}})},
+      {"helps", say("service.today.boxes.helps")},
+      {"who", say("service.today.boxes.who")},
       {"by", ""}});
 }
 
