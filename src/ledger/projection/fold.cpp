@@ -84,10 +84,10 @@ std::vector<Projection> plantProjections() {
   std::vector<Projection> list;
   foldNouns(list);
   for (auto make : {codeProjection, counterProjection, adoptionProjection, reworkProjection,
-                    mixProjection, lotProjection, loadProjection, batchProjection, boxProjection,
-                    storedProjection, cartonProjection, shipmentProjection, dispositionProjection,
-                    deviationProjection, lineProjection, setUpProjection, setUpForProjection,
-                    containerProjection, gaugeCheckProjection})
+                    dispositionProjection, mixProjection, lotProjection, loadProjection,
+                    batchProjection, boxProjection, storedProjection, cartonProjection,
+                    shipmentProjection, deviationProjection, lineProjection, setUpProjection,
+                    setUpForProjection, containerProjection, gaugeCheckProjection})
     list.push_back(make());
   return list;
 }
