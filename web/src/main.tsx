@@ -102,7 +102,8 @@ function App(): JSX.Element {
   useHeard(null, (event) => { if (event) setSession((s) => s && { ...s, plant: { ...s.plant, record_sequence: event.sequence } }); });
   const here = Boolean(session?.person);
   useEffect(() => listenWhile(here), [here]);
-  const guest = session !== null && !here && !open_to_all.has(path);
+  // A station asks in its own way who works there.
+  const guest = session !== null && !here && !open_to_all.has(path) && !path.startsWith('/stations/');
   const page = asked ? pageAt(path, query) : <Page title={t('product')}><Waiting /></Page>;
   return <SessionContext.Provider value={{ session, set: setSession }}>{guest ? <SignInPage then={null} stay /> : page}</SessionContext.Provider>;
 }
