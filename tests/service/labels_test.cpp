@@ -136,7 +136,7 @@ TEST_CASE("counts that do not balance come first, and more boxed than there are 
   const std::string open = lived.plant.openBatch();
   lived.plant.done("plates prepare",
                    R"({"batch":")" + open +
-                       R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"c",)"
+                       R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"coater",)"
                        R"("counts":{"good":37,"scrap":{"bent":1}},"remark":{}})");
   const Value yield = lived.shown("yield");
   REQUIRE(yield["rows"].asArray()->size() == 2);
