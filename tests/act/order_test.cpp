@@ -118,7 +118,7 @@ Ask press(const std::string& batch) {
   return {
       "press run",
       R"({"batch":")" + batch +
-          R"(","machine":"p","tool":"T","gauge":"SC-1","charge_checks":["147 g"],"counts":{"good":40,"samples":0,"rework":0},"remark":{}})"};
+          R"(","machine":"press","tool":"T","gauge":"SC-1","charge_checks":["147 g"],"counts":{"good":40,"samples":0,"rework":0},"remark":{}})"};
 }
 Ask load(const std::string& batch) {
   return {"load build", R"({"oven":"O-1","clamps":[{"clamp":"1","batch":")" + batch +
@@ -153,7 +153,7 @@ Ask coat(const std::string& batch) {
   return {
       "plates prepare",
       R"({"batch":")" + batch +
-          R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"c","counts":{"good":40,"samples":0,"rework":0},"remark":{}})"};
+          R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"coater","counts":{"good":40,"samples":0,"rework":0},"remark":{}})"};
 }
 Ask approvalEnds() {
   return {
@@ -171,7 +171,7 @@ const Ask scale_fell{
 
 std::string openMix(Plant& plant) {
   const Sequence opened =
-      plant.done("mix open", R"({"batch":")" + plant.openBatch() + R"(","machine":"m"})");
+      plant.done("mix open", R"({"batch":")" + plant.openBatch() + R"(","machine":"mixer"})");
   return plant.store->read()->fact(opened)->body.text("mix");
 }
 Ask release(Plant& plant, const std::string& batch, const std::string& gate) {

@@ -107,7 +107,7 @@ inline gate::BatchFile goodBatch() {
                       counted(14, Step::cure, 38),     counted(15, Step::sample, 36, 0, 2)};
   for (const Step step :
        {Step::plates, Step::mix, Step::press, Step::clamp, Step::cure, Step::sample})
-    file.part.route.push_back({step, {}, {}});
+    file.part.route.push_back({step, {}, {}, {}});
   file.part.code = "P-1";
   file.part.plate = "plate-1";
   file.compound.formula = {{"resin", dec("10"), mea("0.5", "%")}};

@@ -389,7 +389,7 @@ TEST_CASE(
   PlanLine line = file.plan.lines.front();
   line.gate = Gate::final;
   file.plan.lines = {line};
-  file.part.route.push_back({Step::finish, {}, {"grind"}});
+  file.part.route.push_back({Step::finish, {}, {"grind"}, {}});
   file.batch.steps.push_back(counted(16, Step::finish, 36));
   file.batch.steps.back().what = "grind";
   file.batch.cure.release = 50;

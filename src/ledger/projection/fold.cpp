@@ -83,11 +83,11 @@ std::string issueKey(std::string_view code, std::int64_t issue) {
 std::vector<Projection> plantProjections() {
   std::vector<Projection> list;
   foldNouns(list);
-  for (auto make :
-       {codeProjection, counterProjection, adoptionProjection, reworkProjection, mixProjection,
-        lotProjection, loadProjection, batchProjection, dispositionProjection, boxProjection,
-        storedProjection, cartonProjection, shipmentProjection, deviationProjection, lineProjection,
-        setUpProjection, setUpForProjection, containerProjection, gaugeCheckProjection})
+  for (auto make : {codeProjection, counterProjection, adoptionProjection, reworkProjection,
+                    dispositionProjection, mixProjection, lotProjection, loadProjection,
+                    batchProjection, boxProjection, storedProjection, cartonProjection,
+                    shipmentProjection, deviationProjection, lineProjection, setUpProjection,
+                    setUpForProjection, containerProjection, gaugeCheckProjection})
     list.push_back(make());
   return list;
 }
