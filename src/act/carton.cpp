@@ -182,7 +182,8 @@ Decision take(const Context& context, CartonTaken in) {
 
 }  // namespace
 
-Result<CartonsSent> cartonsToSend(const Context& context, const std::vector<std::string>& loose,
+Result<CartonsSent> cartonsToSend(const Context& context, const std::string& shipment,
+                                  const std::vector<std::string>& loose,
                                   const std::vector<std::string>& cartons) {
   CartonsSent sent;
   for (const std::string& id : loose)
@@ -198,7 +199,7 @@ Result<CartonsSent> cartonsToSend(const Context& context, const std::vector<std:
     if (std::find(sent.cartons.begin(), sent.cartons.end(), id) != sent.cartons.end())
       return badInput("shipment.doubled", fmt::format("Carton {} stands twice.", id), field);
     sent.cartons.push_back(id);
-    if (!carton->shipment.empty())
+    if (!carton->shipment.empty() && carton->shipment != shipment)
       sent.obstacles.push_back(leftAlready("Carton", id, carton->shipment));
     const std::vector<std::string> boxes = boxesIn(context, *carton);
     if (boxes.empty())

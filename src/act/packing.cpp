@@ -176,7 +176,7 @@ Decision send(const Context& context, SendShipment in) {
   if (Result<void> c = checkCorrection(context, in.remark, "shipment.sent", {"shipment", number});
       !c)
     return c.error();
-  Result<CartonsSent> cartons = cartonsToSend(context, in.boxes, in.cartons);
+  Result<CartonsSent> cartons = cartonsToSend(context, number, in.boxes, in.cartons);
   if (!cartons) return cartons.error();
   ShipCheck check{number, std::move(cartons->obstacles), {}, {}};
   in.boxes.insert(in.boxes.end(), cartons->boxes.begin(), cartons->boxes.end());

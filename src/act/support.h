@@ -155,8 +155,9 @@ struct CartonsSent {
   std::vector<std::string> boxes;
   gate::Obstacles obstacles;
 };
-/// Loose boxes must not lie in a carton. Errors: sscc.*, carton.unknown, shipment.doubled.
-[[nodiscard]] Result<CartonsSent> cartonsToSend(const Context& context,
+/// Loose boxes must not lie in a carton; what left with this very shipment may stand in its
+/// correction. Errors: sscc.*, carton.unknown, shipment.doubled.
+[[nodiscard]] Result<CartonsSent> cartonsToSend(const Context& context, const std::string& shipment,
                                                 const std::vector<std::string>& loose,
                                                 const std::vector<std::string>& cartons);
 

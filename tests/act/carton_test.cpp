@@ -203,6 +203,23 @@ TEST_CASE("a shipment takes cartons and loose boxes, and none of them twice") {
   CHECK(plant.store->read()->factsOf({"carton", carton}, 0, 10).size() == 2);
 }
 
+TEST_CASE("a shipment corrected: the carton that did not leave stands where it stood") {
+  Store plant;
+  const std::string one = plant.carton({plant.boxes[0]}), other = plant.carton({plant.boxes[1]});
+  plant.done("carton store", Store::storeInput(other, "A-1"));
+  const Sequence sent = plant.done("shipment send", Store::shipInput({one, other}));
+  CHECK(plant.standsIn("A-1").empty());
+  plant.done("shipment send", Store::shipInput({one}, {},
+                                               R"({"corrects":)" + std::to_string(sent) +
+                                                   R"(,"why":"one carton stayed on the ramp"})"));
+  CHECK(plant.standsIn("A-1") == std::vector{other});
+  CHECK(plant.state<CartonState>(projection::carton, other).shipment.empty());
+  CHECK_FALSE(plant.state<CartonState>(projection::carton, one).shipment.empty());
+  CHECK(plant.batch(plant.batch_id).shipped == 4);
+  plant.done("shipment send", Store::shipInput({other}));
+  CHECK(plant.batch(plant.batch_id).shipped == 8);
+}
+
 TEST_CASE("places and numberings are issued, and a new issue says why") {
   Store plant;
   checkCode(plant.ask("place issue", R"({"noun":{"code":"A-1","name":"another rack"},"why":""})"),

@@ -36,25 +36,36 @@ void move(CartonState& state, const Fact& fact) {
   state.moves.insert(at, done);
 }
 
-std::vector<std::string> cartonsOf(const Fact& fact) {
-  if (fact.kind == "shipment.sent") return bodyOf<Shipped>(fact).cartons;
+/// The cartons that the fact moves; of a corrected shipment also those that it leaves out now.
+std::vector<std::string> cartonsOf(const Fact& fact, const ProjectionView& view) {
   if (fact.kind == "carton.stored" || fact.kind == "carton.taken")
     return {fact.body.text("carton")};
-  return {};
+  if (fact.kind != "shipment.sent") return {};
+  const auto shipped = bodyOf<Shipped>(fact);
+  std::vector<std::string> cartons = shipped.cartons;
+  if (const auto before = get<ShipmentState>(view, projection::shipment, shipped.shipment))
+    for (const std::string& carton : before->shipped.cartons)
+      if (std::find(cartons.begin(), cartons.end(), carton) == cartons.end())
+        cartons.push_back(carton);
+  return cartons;
 }
 
 /// What a carton is after the fact.
 CartonState after(CartonState state, const Fact& fact) {
-  if (fact.kind == "shipment.sent")
-    state.shipment = fact.body.text("shipment");
-  else
+  if (fact.kind != "shipment.sent") {
     move(state, fact);
+    return state;
+  }
+  const auto shipped = bodyOf<Shipped>(fact);
+  const bool left = std::find(shipped.cartons.begin(), shipped.cartons.end(), state.carton) !=
+                    shipped.cartons.end();
+  state.shipment = left ? shipped.shipment : "";
   return state;
 }
 
 void foldCarton(const Fact& fact, ProjectionView& view) {
   if (fact.kind == "carton.packed") return pack(fact, view);
-  for (const std::string& carton : cartonsOf(fact))
+  for (const std::string& carton : cartonsOf(fact, view))
     change<CartonState>(view, projection::carton, carton,
                         [&](CartonState& state) { state = after(std::move(state), fact); });
 }
@@ -69,7 +80,7 @@ void changePlace(ProjectionView& view, const std::string& place,
 
 /// Folded before the carton itself: both what it was and what it becomes are needed.
 void foldStored(const Fact& fact, ProjectionView& view) {
-  for (const std::string& carton : cartonsOf(fact)) {
+  for (const std::string& carton : cartonsOf(fact, view)) {
     const auto state = get<CartonState>(view, projection::carton, carton);
     if (!state) continue;
     const std::string from = state->place(), to = after(*state, fact).place();
