@@ -26,6 +26,7 @@ export async function moreIngredients({ quality, lab }) {
   const made = await quality.evaluate((body) => fetch('/api/people', { method: 'POST', headers: { 'X-Platemark': '1' }, body: JSON.stringify(body) }).then((r) => r.status),
     { name: 'Floor crew, late', login: 'late', password, duty: 'floor crew, late shift', permits: ['goods-in', 'plates', 'mixing', 'pressing', 'oven', 'finishing', 'packing'].map((operation) => ({ operation, until })) });
   assert.ok(made < 300, `a second person was not made: ${made}`);
+  for (const machine of ['mixer-2', 'coater-2', 'press-4']) await tell(quality, 'line/clear', { machine, cleaned: 'blown out, flushed', remark: {} });
   return (await tell(quality, 'batch/open', { part: 'MF-1212', plates: 60 })).created.id;
 }
 
