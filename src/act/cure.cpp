@@ -271,7 +271,7 @@ Decision drawSamples(const Context& context, DrawSamples in) {
   drawn.samples = in.samples;
   drawn.retained = in.retained;
   drawn.remark = in.remark;
-  drawn.counts.good = gate::goodPads(*batch) + before - n;
+  drawn.counts.good = gate::goodPads(*batch, dispositionsOf(context, in.batch)) + before - n;
   drawn.counts.samples = n;
   if (drawn.counts.good < 0)
     return badInput("samples.too_many", fmt::format("Batch {} has fewer pads than that.", in.batch),

@@ -11,11 +11,6 @@
 namespace platemark::act {
 namespace {
 
-DispositionState dispositionsOf(const Context& context, const std::string& batch) {
-  return stateAs<DispositionState>(context.snapshot, projection::disposition, batch)
-      .value_or(DispositionState{});
-}
-
 Result<void> checkGate(Gate gate) {
   if (gate == Gate::cure || gate == Gate::final) return {};
   return badInput("gate.not_of_a_batch",
@@ -86,7 +81,7 @@ Decision orderRework(const Context& context, OrderRework in) {
 
 /// The pads of the batch as the steps and what was decided left them.
 std::int64_t padsNow(const BatchState& batch, const DispositionState& so_far) {
-  return gate::goodPads(batch) - gate::lostToDispositions(so_far);
+  return gate::goodPads(batch, so_far);
 }
 
 std::int64_t sumOf(const Counts& counts) {

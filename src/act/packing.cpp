@@ -25,8 +25,7 @@ Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
       requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
   if (!part) return part.error();
   OfBatch of{std::move(*batch), std::move(part->noun), {}, {}};
-  of.dispositions = stateAs<DispositionState>(context.snapshot, projection::disposition, id)
-                        .value_or(DispositionState{});
+  of.dispositions = dispositionsOf(context, id);
   for (Issued<Approval>& a : allOf<Approval>(context.snapshot, projection::approval))
     of.approvals.push_back(std::move(a.noun));
   return of;
@@ -98,8 +97,7 @@ Decision pack(const Context& context, PackBox in) {
   for (Missing& missing :
        gate::concessionCovers(of->batch, of->dispositions, in.pads, context.day()))
     obstacles.push_back(std::move(missing));
-  const std::int64_t left =
-      gate::goodPads(of->batch) - gate::lostToDispositions(of->dispositions) - of->batch.boxed;
+  const std::int64_t left = gate::goodPads(of->batch, of->dispositions) - of->batch.boxed;
   if (before && !before->shipment.empty())
     obstacles.push_back({fmt::format("Box {} left with shipment {}.", number, before->shipment),
                          "packing crew", "tell the customer, and report what was in it"});

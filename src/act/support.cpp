@@ -166,6 +166,11 @@ Result<void> checkCounts(const Counts& counts) {
   return {};
 }
 
+DispositionState dispositionsOf(const Context& context, const std::string& batch) {
+  return stateAs<DispositionState>(context.snapshot, projection::disposition, batch)
+      .value_or(DispositionState{});
+}
+
 gate::Obstacles mayUse(const Context& context, const std::string& lot_id,
                        const std::string& material) {
   const auto lot = stateAs<LotState>(context.snapshot, projection::lot, lot_id);

@@ -79,6 +79,8 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 [[nodiscard]] Result<void> checkNoCorrection(const Remark& remark, std::string_view instead);
 [[nodiscard]] Result<void> checkCounts(const Counts& counts);
 
+/// What was decided about the batch so far.
+[[nodiscard]] DispositionState dispositionsOf(const Context& context, const std::string& batch);
 /// Whether the lot may be used as this material; an unknown lot is an obstacle too.
 [[nodiscard]] gate::Obstacles mayUse(const Context& context, const std::string& lot,
                                      const std::string& material);

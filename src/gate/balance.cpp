@@ -43,7 +43,7 @@ Event eventOf(const BatchState& batch, const StepTotal& total) {
 
 std::vector<Event> stepsOf(const BatchState& batch) {
   std::vector<Event> events;
-  for (const StepTotal& total : stepTotals(batch)) events.push_back(eventOf(batch, total));
+  for (const StepTotal& total : stepTotals(batch, {})) events.push_back(eventOf(batch, total));
   return events;
 }
 

@@ -90,7 +90,7 @@ std::string titleOf(const StepTotal& total) {
 /// What came in must be good, scrap, sample or rework: a difference is said in pieces.
 void addCounts(std::vector<Finding>& findings, const BatchFile& file) {
   bool balanced = true;
-  for (const StepTotal& total : stepTotals(file.batch)) {
+  for (const StepTotal& total : stepTotals(file.batch, file.dispositions)) {
     if (total.out == total.in) continue;
     balanced = false;
     const std::int64_t off = std::abs(total.in - total.out);
@@ -104,9 +104,10 @@ void addCounts(std::vector<Finding>& findings, const BatchFile& file) {
                     std::string(crewOf(total.step)), total.runs));
   }
   if (balanced)
-    findings.push_back(requirement(
-        "counts", "Counts", FindingWord::inside,
-        fmt::format("The counts balance at every step; {} pads are good.", goodPads(file.batch))));
+    findings.push_back(
+        requirement("counts", "Counts", FindingWord::inside,
+                    fmt::format("The counts balance at every step; {} pads are good.",
+                                goodPads(file.batch, file.dispositions))));
 }
 
 void addLot(std::vector<Finding>& findings, const LotState& lot) {

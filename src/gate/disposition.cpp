@@ -147,16 +147,6 @@ Obstacles concessionCovers(const BatchState& batch, const DispositionState& so_f
   return obstacles;
 }
 
-std::int64_t lostToDispositions(const DispositionState& so_far) {
-  std::int64_t lost = so_far.scrapped();
-  for (const Rework& rework : so_far.reworks) {
-    if (!rework.done) continue;
-    lost += rework.done->counts.samples + rework.done->counts.rework;
-    for (const auto& [reason, pads] : rework.done->counts.scrap) lost += pads;
-  }
-  return lost;
-}
-
 Obstacles deviationCovers(const DeviationState& deviation, const std::string& part,
                           const std::string& batch, Step step, const std::string& instead_of,
                           const std::string& use, Day today) {

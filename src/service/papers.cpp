@@ -68,7 +68,7 @@ paper::BatchHead headOf(const Look& look, const Drawn& drawn) {
   head.part = opened.part;
   head.part_words = drawn.file.part.name;
   head.compound_issue = view::issueWords(drawn.file.compound.name, opened.compound_issue);
-  head.counts = view::countsSentence(drawn.file.batch);
+  head.counts = view::countsSentence(drawn.file.batch, drawn.file.dispositions);
   head.control_plan = view::issueWords(opened.plan, opened.plan_issue);
   head.zone = say("papers.head.zone", {{"zone", look.card.zone}});
   head.created = look.snapshot.now();
@@ -267,7 +267,8 @@ void addCounts(const StepDone& step, const std::vector<gate::StepTotal>& totals,
 }
 
 void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>& rows) {
-  const std::vector<gate::StepTotal> totals = gate::stepTotals(drawn.file.batch);
+  const std::vector<gate::StepTotal> totals =
+      gate::stepTotals(drawn.file.batch, drawn.file.dispositions);
   for (const StepDone& step : drawn.file.batch.steps) {
     const std::optional<Fact> fact = look.snapshot.fact(step.fact);
     paper::StepRow row;

@@ -296,7 +296,7 @@ TEST_CASE("runs of one step balance together") {
            counted(20, Step::sample, 35, 0, 1)};
   CHECK(countsOf(Gate::cure, file).sentence ==
         "The counts balance at every step; 35 pads are good.");
-  CHECK(gate::goodPads(file.batch) == 35);
+  CHECK(gate::goodPads(file.batch, {}) == 35);
   steps[7].counts.good = 17;
   const VerdictGiven short_run = judgeBatch(Gate::cure, file);
   CHECK(short_run.outcome == Outcome::cannot_decide);
@@ -324,7 +324,7 @@ TEST_CASE("finishing in parts is summed for each operation; samples drawn later 
   CHECK(countsOf(Gate::final, file).sentence ==
         "The counts balance at every step; 35 pads are good.");
   steps.push_back(counted(20, Step::sample, 34, 0, 1));
-  CHECK(gate::goodPads(file.batch) == 34);
+  CHECK(gate::goodPads(file.batch, {}) == 34);
   steps.pop_back();
   steps.pop_back();
   CHECK(countsOf(Gate::final, file).sentence ==
@@ -332,11 +332,11 @@ TEST_CASE("finishing in parts is summed for each operation; samples drawn later 
   // More samples than pads: nothing is left, and it is said.
   steps = {counted(10, Step::plates, 0, 38), counted(11, Step::plates, 2),
            counted(12, Step::sample, 0, 0, 3)};
-  CHECK(gate::goodPads(file.batch) == 0);
+  CHECK(gate::goodPads(file.batch, {}) == 0);
   CHECK(countsOf(Gate::final, file).sentence ==
         "sample: 2 pieces went in, 3 are accounted for; 1 too many.");
   steps.clear();
-  CHECK(gate::goodPads(file.batch) == 40);
+  CHECK(gate::goodPads(file.batch, {}) == 40);
 }
 
 TEST_CASE("a lot refused, unjudged, overtaken or held after its use speaks") {
@@ -496,6 +496,26 @@ TEST_CASE("the word is the same in every order of the results") {
     std::reverse(evidence.begin(), evidence.end());
     RC_ASSERT(wordOf(lotWith(line, evidence)) == forth);
   });
+}
+
+TEST_CASE("what a rework lost and a signature scrapped goes into no step after it") {
+  gate::BatchFile file = goodBatch();
+  Rework rework;
+  rework.order_fact = 20;
+  rework.done_fact = 21;
+  rework.done = ReworkDone{"W-0001", "grinder", {33, {{"cracked", 3}}, 0, 0}, {}};
+  file.dispositions.reworks.push_back(rework);
+  CHECK(gate::goodPads(file.batch, {}) == 36);
+  CHECK(gate::goodPads(file.batch, file.dispositions) == 33);
+  file.batch.steps.push_back(counted(22, Step::finish, 33));
+  CHECK(gate::goodPads(file.batch, file.dispositions) == 33);
+  CHECK(gate::stepTotals(file.batch, file.dispositions).back().in == 33);
+  file.dispositions.scraps.push_back({23, {"K7M4J-7", 30, "dropped"}});
+  CHECK(gate::goodPads(file.batch, file.dispositions) == 3);
+  CHECK_FALSE(gate::allScrapped(file.batch, file.dispositions));
+  file.batch.boxed = 3;
+  CHECK(gate::allScrapped(file.batch, file.dispositions));
+  CHECK_FALSE(gate::allScrapped(file.batch, {}));
 }
 
 }  // namespace platemark::test

@@ -111,8 +111,10 @@ Router& Router::openToAll(const std::string& method, const std::string& pattern)
   throw std::invalid_argument("no route to open: " + method + " " + pattern);
 }
 
+bool Router::isKept(const Route& route) const { return !route.open_to_all && doorkeeper_; }
+
 std::optional<Response> Router::refusal(const Route& route, const Request& request) const {
-  return route.open_to_all || !doorkeeper_ ? std::nullopt : doorkeeper_(request);
+  return isKept(route) ? doorkeeper_(request) : std::nullopt;
 }
 
 Router::Match Router::find(std::string_view method, const std::vector<std::string>& parts) const {

@@ -186,6 +186,7 @@ asio::awaitable<bool> Session::answer(Exchange& exchange, Parser& parser) {
 asio::awaitable<std::optional<Response>> Session::askDoorkeeper(const Exchange& exchange,
                                                                 const Route& route) {
   std::optional<Response> refusal;
+  if (!engine_.router.isKept(route)) co_return refusal;  // no worker need be waited for
   const std::function<void()> job = [&] {
     refusal = attempt(engine_.options, exchange.request,
                       [&] { return engine_.router.refusal(route, exchange.request); });

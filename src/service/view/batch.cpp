@@ -312,7 +312,9 @@ Value nounHead(const std::string& code, const std::string& name, std::int64_t is
 
 }  // namespace
 
-std::string_view markOf(const BatchState& batch, const VerdictGiven& cure_now) {
+std::string_view markOf(const gate::BatchFile& file, const VerdictGiven& cure_now) {
+  const BatchState& batch = file.batch;
+  if (gate::allScrapped(batch, file.dispositions)) return "scrap";
   if (batch.final.open()) return batch.final.release ? "released" : "concession";
   if (!cureReached(batch) && batch.holds.empty()) return "on its way";
   if (batch.cure.open()) return "on its way";
@@ -335,13 +337,13 @@ bool speaksAgainst(const Finding& f) {
          f.word == FindingWord::not_met;
 }
 
-std::string releasedSentence(const BatchState& batch) {
+std::string releasedSentence(const Look& look, const BatchState& batch) {
   if (batch.shipped == 0)
     return batch.final.release
                ? say("service.batch.released")
                : say("service.batch.conceded", {{"concession", *batch.final.concession}});
   return say("service.batch.shipped",
-             {{"n", grouped(batch.shipped)}, {"pads", grouped(goodPads(batch))}});
+             {{"n", grouped(batch.shipped)}, {"pads", grouped(goodPads(look, batch))}});
 }
 
 std::string heldSentence(const VerdictGiven& now, const GateState& gate, const std::string& time) {
@@ -364,7 +366,9 @@ std::string heldSentence(const VerdictGiven& now, const GateState& gate, const s
 
 std::string batchSentence(const Look& look, const BatchState& batch, const VerdictGiven& cure_now,
                           const VerdictGiven& final_now) {
-  if (batch.final.open()) return releasedSentence(batch);
+  if (gate::allScrapped(batch, dispositionsOf(look, batch.opened.batch)))
+    return say("service.batch.scrapped");
+  if (batch.final.open()) return releasedSentence(look, batch);
   if (!cureReached(batch)) return say("service.batch.on_its_way");
   const std::string time = lasted(heldSince(batch), look.snapshot.now());
   return batch.cure.open() ? heldSentence(final_now, batch.final, time)
@@ -387,9 +391,9 @@ Result<Value> batch(const Look& look, const std::string& id) {
       {"part", nounHead(file.part.code, file.part.name, opened.part_issue)},
       {"compound", nounHead(file.compound.code, file.compound.name, opened.compound_issue)},
       {"plan", Value::Object{{"code", opened.plan}, {"issue", opened.plan_issue}}},
-      {"mark", markOf(file.batch, drawn->cure)},
+      {"mark", markOf(file, drawn->cure)},
       {"sentence", batchSentence(look, file.batch, drawn->cure, drawn->final)},
-      {"counts_sentence", countsSentence(file.batch)},
+      {"counts_sentence", countsSentence(file.batch, file.dispositions)},
       {"joins", joinsOf(*drawn)},
       {"steps", stepsOf(look, *drawn)},
       {"bars", std::move(bars)},
@@ -410,10 +414,10 @@ Value batches(const Look& look, const std::string& after) {
     rows.push_back(Value::Object{{"id", state.key},
                                  {"part", batch.opened.part},
                                  {"compound", drawn->file.compound.name},
-                                 {"mark", markOf(batch, drawn->cure)},
+                                 {"mark", markOf(drawn->file, drawn->cure)},
                                  {"words", batchSentence(look, batch, drawn->cure, drawn->final)},
                                  {"when", dayAndTime(look, batch.opened_at)},
-                                 {"pads", grouped(goodPads(batch))}});
+                                 {"pads", grouped(goodPads(look, batch))}});
   }
   Value::Object page{{"rows", rows}};
   if (rows.size() == page_rows) page.emplace("next", last);

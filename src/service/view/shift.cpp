@@ -20,7 +20,7 @@ void addBatch(const Look& look, BySteps& steps, const BatchState& batch) {
   steps[begun ? static_cast<int>(batch.steps.back().step) : -1].push_back(
       Value::Object{{"batch", batch.opened.batch},
                     {"part", batch.opened.part},
-                    {"pads", grouped(goodPads(batch))},
+                    {"pads", grouped(goodPads(look, batch))},
                     {"since", lasted(since, look.snapshot.now())}});
 }
 
@@ -98,8 +98,8 @@ Value::Array openMixes(const Look& look) {
   return list;
 }
 
-bool leftTheHouse(const BatchState& batch) {
-  return batch.shipped > 0 && batch.shipped >= batch.boxed && goodPads(batch) <= batch.boxed;
+bool leftTheHouse(const Look& look, const BatchState& batch) {
+  return batch.shipped > 0 && batch.shipped >= batch.boxed && goodPads(look, batch) <= batch.boxed;
 }
 
 }  // namespace
@@ -111,7 +111,7 @@ Value shift(const Look& look) {
     const auto batch = ledger::stateAs<BatchState>(look.snapshot, projection::batch, s.key);
     if (!batch) continue;
     addHolds(look, holds, {"batch", s.key}, batch->holds);
-    if (!leftTheHouse(*batch)) addBatch(look, steps, *batch);
+    if (!leftTheHouse(look, *batch)) addBatch(look, steps, *batch);
   }
   for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
     const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, s.key);

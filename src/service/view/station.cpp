@@ -43,6 +43,7 @@ Result<const Place*> placeNamed(const std::string& name) {
 struct BatchHere {
   BatchState batch;
   Part part;
+  std::int64_t pads = 0;  ///< good ones
 };
 
 std::optional<BatchHere> batchHere(const Look& look, const std::string& id) {
@@ -52,7 +53,8 @@ std::optional<BatchHere> batchHere(const Look& look, const std::string& id) {
       ledger::stateAs<Issued<Part>>(look.snapshot, projection::part,
                                     ledger::issueKey(batch->opened.part, batch->opened.part_issue));
   if (!part) return {};
-  return BatchHere{std::move(*batch), part->noun};
+  const std::int64_t pads = goodPads(look, *batch);
+  return BatchHere{std::move(*batch), part->noun, pads};
 }
 
 bool onRoute(const Part& part, Step step) {
@@ -97,14 +99,13 @@ std::vector<std::string> operationsLeft(const BatchHere& of) {
 
 bool doneHere(const Place& place, const BatchHere& of) {
   if (place.step == Step::finish) return operationsLeft(of).empty();
-  if (place.step == Step::pack) return of.batch.boxed >= goodPads(of.batch);
+  if (place.step == Step::pack) return of.batch.boxed >= of.pads;
   return std::any_of(of.batch.steps.begin(), of.batch.steps.end(),
                      [&](const StepDone& s) { return s.step == *place.step && !s.corrected_by; });
 }
 
 std::string batchWords(const Place& place, const BatchHere& of) {
-  const std::string base =
-      fmt::format("{}, {}", of.part.code, counted(goodPads(of.batch), "piece", "pieces"));
+  const std::string base = fmt::format("{}, {}", of.part.code, counted(of.pads, "piece", "pieces"));
   if (place.step != Step::finish) return base;
   return fmt::format("{}; next: {}", base, fmt::join(operationsLeft(of), ", "));
 }
@@ -188,7 +189,7 @@ void describeBatch(const Look& look, const Place& place, const BatchHere& of,
   for (const std::string& operation : operationsLeft(of)) operations.push_back(operation);
   value.insert_or_assign("words", "batch of " + batchWords(place, of));
   value.insert_or_assign("missing", missingValue(obstaclesAt(look, place, of)));
-  value.emplace("pads", goodPads(of.batch));
+  value.emplace("pads", of.pads);
   value.emplace("plate", of.part.plate);
   value.emplace("adhesive", of.part.adhesive.value_or(""));
   value.emplace("operations", std::move(operations));

@@ -84,11 +84,11 @@ void addHeld(const Look& look, Held& held, const gate::BatchFile& file) {
   for (const StepDone& s : batch.steps)
     if (s.step == Step::cure) since = s.happened;
   (standing.ready ? held.ready : held.waiting) += 1;
-  held.pads += goodPads(batch);
+  held.pads += gate::goodPads(batch, file.dispositions);
   held.rows.push_back(Value::Object{{"batch", batch.opened.batch},
                                     {"part", file.part.code},
                                     {"compound", file.compound.name},
-                                    {"pads", grouped(goodPads(batch))},
+                                    {"pads", grouped(gate::goodPads(batch, file.dispositions))},
                                     {"word", standing.word},
                                     {"why", standing.why},
                                     {"settle", standing.settle},
@@ -189,7 +189,7 @@ Value runningRow(const gate::BatchFile& file) {
       {"batch", batch.opened.batch},
       {"part", file.part.code},
       {"compound", file.compound.name},
-      {"pads", grouped(goodPads(batch))},
+      {"pads", grouped(gate::goodPads(batch, file.dispositions))},
       {"step", step},
       {"words", batch.steps.empty() ? say("service.today.nothing_done")
                                     : say("service.today.last_step", {{"step", step}})}};
@@ -239,7 +239,7 @@ Value today(const Look& look) {
     if (batch.shipped > 0 && (batch.final.overtaken_by || batch.cure.overtaken_by))
       addOvertaken(look, *file, overtaken);
     addBoxed(look, batch, late);
-    if (batch.final.open()) continue;
+    if (batch.final.open() || gate::allScrapped(batch, file->dispositions)) continue;
     addCounts(*file, late);
     if (outOfOven(batch))
       addHeld(look, held, *file);

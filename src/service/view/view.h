@@ -77,14 +77,16 @@ struct BarInput {
 [[nodiscard]] std::string resultNumber(const Finding& finding);
 [[nodiscard]] std::string uncertaintyWords(const Finding& finding);
 /// "hold", "released", … of a batch.
-[[nodiscard]] std::string_view markOf(const BatchState& batch, const VerdictGiven& cure_now);
+[[nodiscard]] std::string_view markOf(const gate::BatchFile& file, const VerdictGiven& cure_now);
 /// The first sentence a person should read about a batch.
 [[nodiscard]] std::string batchSentence(const Look& look, const BatchState& batch,
                                         const VerdictGiven& cure_now,
                                         const VerdictGiven& final_now);
-using gate::goodPads;
+/// Good pads after all steps and all that was decided.
+[[nodiscard]] std::int64_t goodPads(const Look& look, const BatchState& batch);
+[[nodiscard]] DispositionState dispositionsOf(const Look& look, const std::string& batch);
 /// "2 400 plates stamped − 4 scrapped (chipped) = 2 396 pads"
-[[nodiscard]] std::string countsSentence(const BatchState& batch);
+[[nodiscard]] std::string countsSentence(const BatchState& batch, const DispositionState& so_far);
 /// Its counts with what was decided about it.
 [[nodiscard]] gate::Balance balanceFor(const Look& look, const BatchState& batch);
 /// May the looking person do this act? The obstacles when not.

@@ -51,8 +51,7 @@ std::string counted(std::int64_t n, std::string_view one, std::string_view more)
 std::string dutyOf(const Look& look, PersonNumber number) {
   const auto person = ledger::stateAs<Issued<Person>>(look.snapshot, projection::person,
                                                       ledger::nowKey(std::to_string(number)));
-  const std::string duty =
-      person ? person->noun.duty : say("service.person", {{"number", number}});
+  const std::string duty = person ? person->noun.duty : say("service.person", {{"number", number}});
   const std::optional<std::string> erased = erasedWords(look.people, number);
   return erased ? *erased + ", " + duty : duty;
 }
@@ -83,7 +82,16 @@ std::string hrefOf(const Subject& subject) {
   return "";
 }
 
-std::string countsSentence(const BatchState& batch) {
+DispositionState dispositionsOf(const Look& look, const std::string& batch) {
+  return ledger::stateAs<DispositionState>(look.snapshot, projection::disposition, batch)
+      .value_or(DispositionState{});
+}
+
+std::int64_t goodPads(const Look& look, const BatchState& batch) {
+  return gate::goodPads(batch, dispositionsOf(look, batch.opened.batch));
+}
+
+std::string countsSentence(const BatchState& batch, const DispositionState& so_far) {
   std::string words = say("service.counts.stamped", {{"n", grouped(batch.opened.plates)}});
   for (const StepDone& step : batch.steps) {
     if (!step.counted || step.corrected_by) continue;
@@ -92,7 +100,7 @@ std::string countsSentence(const BatchState& batch) {
     if (step.counts.samples > 0)
       words += say("service.counts.samples", {{"n", grouped(step.counts.samples)}});
   }
-  return words + say("service.counts.pads", {{"n", grouped(goodPads(batch))}});
+  return words + say("service.counts.pads", {{"n", grouped(gate::goodPads(batch, so_far))}});
 }
 
 Value holdsValue(const Look& look, const std::vector<Hold>& holds) {

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "platemark/plant/disposition.h"
 #include "platemark/plant/state.h"
 
 namespace platemark::gate {
@@ -20,10 +21,16 @@ struct StepTotal {
 
 /// Steps that report counts and stand uncorrected, each where its first run stands. A drawing of
 /// samples is a step of its own wherever it stands: it takes its samples away, and what it reports
-/// as good follows from that.
-[[nodiscard]] std::vector<StepTotal> stepTotals(const BatchState& batch);
+/// as good follows from that. What a rework lost or a signature scrapped goes into no step after
+/// it.
+[[nodiscard]] std::vector<StepTotal> stepTotals(const BatchState& batch,
+                                                const DispositionState& so_far);
 
-/// Good pads after the last step that reports counts; the plates before any has.
-[[nodiscard]] std::int64_t goodPads(const BatchState& batch);
+/// Good pads after the last step that reports counts and all that was decided; the plates before
+/// any has.
+[[nodiscard]] std::int64_t goodPads(const BatchState& batch, const DispositionState& so_far);
+
+/// Nothing of the batch is left in the house but what is boxed: signed scrap took the rest.
+[[nodiscard]] bool allScrapped(const BatchState& batch, const DispositionState& so_far);
 
 }  // namespace platemark::gate

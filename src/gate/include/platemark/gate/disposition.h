@@ -39,9 +39,6 @@ struct DispositionFile {
 [[nodiscard]] const Concession* concessionInForce(const BatchState& batch,
                                                   const DispositionState& so_far);
 
-/// Pads that a rework or a signed scrap took out of what the steps left good.
-[[nodiscard]] std::int64_t lostToDispositions(const DispositionState& so_far);
-
 /// May the step be done with this code in place of the one that the route names?
 [[nodiscard]] Obstacles deviationCovers(const DeviationState& deviation, const std::string& part,
                                         const std::string& batch, Step step,

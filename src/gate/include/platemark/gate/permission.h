@@ -23,8 +23,8 @@ using Obstacles = std::vector<Missing>;
 /// Is part × compound issue × plate × adhesive inside a live approval on this day?
 [[nodiscard]] Obstacles approvalCover(const BatchState& batch, const Part& part,
                                       const std::vector<Approval>& approvals, Day today);
-/// May this recording be of this load? One that ends before the load was built, or later than now by
-/// more than a clock's slack of five minutes, is another load's or of a wrong clock.
+/// May this recording be of this load? One that ends before the load was built, or later than now
+/// by more than a clock's slack of five minutes, is another load's or of a wrong clock.
 [[nodiscard]] Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now);
 /// May this person do this operation on this day?
 [[nodiscard]] Obstacles mayOperate(const Person& person, Operation operation, Day today);

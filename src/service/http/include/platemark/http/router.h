@@ -97,6 +97,8 @@ class Router {
   [[nodiscard]] Match find(std::string_view method, const std::vector<std::string>& parts) const;
   [[nodiscard]] const AssetShelf& shelf() const { return shelf_; }
   /// What the doorkeeper has against it; nothing when the route is open or nobody keeps the door.
+  /// Whether the doorkeeper is asked at all.
+  [[nodiscard]] bool isKept(const Route& route) const;
   [[nodiscard]] std::optional<Response> refusal(const Route& route, const Request& request) const;
 
  private:
