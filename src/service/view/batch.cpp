@@ -315,7 +315,8 @@ Value nounHead(const std::string& code, const std::string& name, std::int64_t is
 std::string_view markOf(const gate::BatchFile& file, const VerdictGiven& cure_now) {
   const BatchState& batch = file.batch;
   if (gate::allScrapped(batch, file.dispositions)) return "scrap";
-  if (batch.final.open()) return batch.final.release ? "released" : "concession";
+  if (batch.final.open())
+    return batch.final.concession || batch.cure.concession ? "concession" : "released";
   if (!cureReached(batch) && batch.holds.empty()) return "on its way";
   if (batch.cure.open()) return "on its way";
   return cure_now.outcome == Outcome::does_not_conform && !cureReached(batch) ? "refused" : "hold";
@@ -342,8 +343,12 @@ std::string releasedSentence(const Look& look, const BatchState& batch) {
     return batch.final.release
                ? say("service.batch.released")
                : say("service.batch.conceded", {{"concession", *batch.final.concession}});
-  return say("service.batch.shipped",
-             {{"n", grouped(batch.shipped)}, {"pads", grouped(goodPads(look, batch))}});
+  const std::string n = grouped(batch.shipped), pads = grouped(goodPads(look, batch));
+  const std::optional<std::string>& concession =
+      batch.final.concession ? batch.final.concession : batch.cure.concession;
+  return concession ? say("service.batch.shipped_conceded",
+                          {{"n", n}, {"pads", pads}, {"concession", *concession}})
+                    : say("service.batch.shipped", {{"n", n}, {"pads", pads}});
 }
 
 std::string heldSentence(const VerdictGiven& now, const GateState& gate, const std::string& time) {

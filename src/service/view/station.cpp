@@ -105,7 +105,9 @@ bool doneHere(const Place& place, const BatchHere& of) {
 }
 
 std::string batchWords(const Place& place, const BatchHere& of) {
-  const std::string base = fmt::format("{}, {}", of.part.code, counted(of.pads, "piece", "pieces"));
+  const std::string base =
+      fmt::format("{}, {}", of.part.code,
+                  counted(of.pads, say("service.count.piece"), say("service.count.pieces")));
   if (place.step != Step::finish) return base;
   return fmt::format("{}; next: {}", base, fmt::join(operationsLeft(of), ", "));
 }
@@ -130,9 +132,10 @@ void addOpenMixes(const Look& look, Value::Array& list) {
     list.push_back(Value::Object{
         {"kind", "mix"},
         {"id", s.key},
-        {"words", fmt::format("batch {} on {}, {}", mix->opened.batch, mix->opened.machine,
-                              counted(static_cast<std::int64_t>(mix->weighings.size()), "weighing",
-                                      "weighings"))}});
+        {"words",
+         fmt::format("batch {} on {}, {}", mix->opened.batch, mix->opened.machine,
+                     counted(static_cast<std::int64_t>(mix->weighings.size()),
+                             say("service.count.weighing"), say("service.count.weighings")))}});
   }
 }
 

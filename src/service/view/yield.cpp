@@ -102,7 +102,8 @@ std::vector<BatchYield> yieldsSince(const Look& look, Day from) {
 
 std::string sentence(std::size_t batches, std::size_t off) {
   if (batches == 0) return say("service.yield.none");
-  const std::string of = counted(static_cast<std::int64_t>(batches), "batch", "batches");
+  const std::string of = counted(static_cast<std::int64_t>(batches), say("service.count.batch"),
+                                 say("service.count.batches"));
   if (off == 0) return say("service.yield.all", {{"batches", of}});
   return say("service.yield.off", {{"n", off}, {"batches", of}});
 }
