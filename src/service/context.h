@@ -8,6 +8,7 @@
 #include "platemark/service/house.h"
 #include "recordings.h"
 #include "sessions.h"
+#include "today_shelf.h"
 #include "view/view.h"
 
 namespace platemark::service {
@@ -16,6 +17,7 @@ struct Context {
   House house;
   Sessions sessions;
   RecordingShelf recordings;
+  TodayShelf todays;
   bool behind_tls = false;  ///< cookies are then sent over TLS only
 
   [[nodiscard]] std::optional<PersonNumber> signedIn(const http::Request& request,

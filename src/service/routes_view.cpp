@@ -148,7 +148,7 @@ void addViewRoutes(http::Router& router, Context& context) {
   using http::Request;
   using view::Look;
   on(router, context, "/api/today",
-     [](const Look& look, const Request&) { return view::today(look); });
+     [&context](const Look& look, const Request&) { return *context.todays.of(look); });
   on(router, context, "/api/yield",
      [](const Look& look, const Request& r) { return view::yield(look, queryText(r, "from")); });
   on(router, context, "/api/batches",

@@ -31,7 +31,7 @@ http::Event factEvent(const Fact& fact) {
 struct Service::Core {
   Core(House opened, ServiceOptions chosen)
       : options(std::move(chosen)),
-        context{std::move(opened), {}, {}, options.behind_tls},
+        context{std::move(opened), {}, {}, {}, options.behind_tls},
         hub(std::make_shared<http::EventHub>()) {}
 
   ServiceOptions options;
