@@ -31,8 +31,8 @@ Result<Paper> certificatePaper(const CertificateContent& content) {
   addSignatures(paper, content.signatures);
   addAnchor(paper, content.head);
   addCaution(paper);
-  // What decides and who answers for it is read together; the chart is the page behind it.
-  paper.blocks.emplace_back(Break{});
+  // What decides and who answers for it is read together, the chart behind it: without a page of its
+  // own, so that a caution that just spills over does not stand on an empty page.
   if (auto added = addCure(paper, content.cure); !added) return added.error();
   return paper;
 }
