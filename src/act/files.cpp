@@ -51,17 +51,17 @@ std::vector<Adoption> adoptionsOf(const Snapshot& snapshot, std::string_view pla
   return list;
 }
 
-Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot) {
+Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot, Day today) {
   auto state = stateAs<LotState>(snapshot, projection::lot, lot);
   if (!state) return unknown(projection::lot, lot);
   gate::LotFile file;
-  const auto material = stateAs<Issued<Material>>(snapshot, projection::material,
-                                                  ledger::nowKey(state->received.material));
+  const auto material = ledger::issueInForce<Material>(snapshot, projection::material,
+                                                       state->received.material, today);
   if (!material) return unknown(projection::material, state->received.material);
   file.material = material->noun;
   if (file.material.plan) {
-    const auto plan = stateAs<Issued<ControlPlan>>(snapshot, projection::plan,
-                                                   ledger::nowKey(*file.material.plan));
+    const auto plan =
+        ledger::issueInForce<ControlPlan>(snapshot, projection::plan, *file.material.plan, today);
     if (!plan) return unknown(projection::plan, *file.material.plan);
     file.plan = plan->noun;
     file.plan_issue = plan->issue;

@@ -315,8 +315,8 @@ std::optional<Measure> densityInMix(const Context& context, const MixState& mix,
     const auto lot = stateAs<LotState>(context.snapshot, projection::lot, w.lot);
     if (lot && lot->received.density) return lot->received.density;
   }
-  const auto material = stateAs<Issued<Material>>(context.snapshot, projection::material,
-                                                  ledger::nowKey(line.material));
+  const auto material = ledger::issueInForce<Material>(context.snapshot, projection::material,
+                                                       line.material, context.day());
   return material ? material->noun.density : std::nullopt;
 }
 

@@ -27,7 +27,7 @@ int statusOfBatch(const view::Look& look, const std::string& id) {
 }
 
 int statusOfLot(const view::Look& look, const std::string& id) {
-  const Result<gate::LotFile> file = act::lotFile(look.snapshot, id);
+  const Result<gate::LotFile> file = act::lotFile(look.snapshot, id, look.today());
   return file ? statusOf(gate::judgeLot(*file).outcome) : 0;
 }
 

@@ -7,7 +7,7 @@
 namespace platemark::act {
 
 /// Errors: lot.unknown, plan.unknown, material.unknown.
-[[nodiscard]] Result<gate::LotFile> lotFile(const ledger::Snapshot& snapshot, std::string_view lot);
+[[nodiscard]] Result<gate::LotFile> lotFile(const ledger::Snapshot& snapshot, std::string_view lot, Day today);
 /// Errors: batch.unknown, part.unknown, compound.unknown, plan.unknown.
 [[nodiscard]] Result<gate::BatchFile> batchFile(const ledger::Snapshot& snapshot,
                                                 std::string_view batch, Day today);
