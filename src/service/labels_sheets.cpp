@@ -127,7 +127,7 @@ Result<paper::FloorSheet> chargeSheet(const Look& look, const std::string& id) {
   for (std::size_t i = 0; i < formula.size(); ++i)
     sheet.rows.push_back(
         weighingRow(look, i + 1, formula[i], act::wantedOf(compound->noun, formula[i], *mix)));
-  sheet.notes = {say("labels.weigh_note"), say("labels.mixed_note")};
+  sheet.notes = {say("labels.weigh_note"), say("labels.mixed_note"), say("labels.caution")};
   return sheet;
 }
 
@@ -163,7 +163,7 @@ Result<paper::FloorSheet> loadSheet(const Look& look, const std::string& id) {
                           {.tick = true},
                           {.tick = true}});
   }
-  sheet.notes = {say("labels.load_note")};
+  sheet.notes = {say("labels.load_note"), say("labels.caution")};
   return sheet;
 }
 
