@@ -1,3 +1,4 @@
+#include "platemark/method/cure/calorimeter.h"
 #include "platemark/method/cure/course.h"
 #include "platemark/method/cure/equivalent_time.h"
 #include "typed.h"
@@ -106,8 +107,39 @@ Entry degree() {
   return entry;
 }
 
+Entry calorimeter() {
+  Entry entry;
+  entry.id = "cure.calorimeter";
+  entry.version = cure::calorimeter_version;
+  entry.title = "Rate law from calorimeter runs";
+  entry.words = "The cure kinetics of a compound, fitted to runs at several heating rates.";
+  entry.formula =
+      "α = ∫q dt / ∫q dt over all;  Σ[(law − measured)/largest of the run]² smallest;  "
+      "Kissinger: slope of ln(β/Tp²) against 1/Tp = −Ea/R;  Friedman: slope of ln(dα/dt) against "
+      "1/T at one α = −E(α)/R";
+  entry.outputs = {
+      {"heat", "ΔH", "heat of reaction of a run, in kJ/kg of binder", Kind::number, "1", 1},
+      {"log_factor", "ln(A·s)", "logarithm of the factor, per second", Kind::number, "1", 2},
+      {"energy", "Ea", "activation energy", Kind::molar_energy, "kJ/mol", 1},
+      {"m", "m", "exponent of the cured share", Kind::number, "1", 3},
+      {"n", "n", "exponent of the uncured share", Kind::number, "1", 3}};
+  entry.validity =
+      "Three heating rates or more of one compound, each to full cure, exothermal, on a straight "
+      "baseline. Kissinger and Friedman need no law and cross-check the fit: where Friedman's "
+      "energy moves with the degree of cure, a law with one energy does not hold.";
+  entry.uncertainty =
+      "Each parameter comes with its 95 % interval. It takes the law for true and the errors of "
+      "the "
+      "points for independent; a wrong law or baseline is not in it.";
+  entry.source =
+      "H. E. Kissinger, Anal. Chem. 29 (1957) 1702; H. L. Friedman, J. Polym. Sci. C 6 (1964) 183.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/least_squares.csv";
+  return entry;
+}
+
 }  // namespace
 
-std::vector<Entry> cureModelEntries() { return {equivalentTime(), degree()}; }
+std::vector<Entry> cureModelEntries() { return {equivalentTime(), degree(), calorimeter()}; }
 
 }  // namespace platemark::catalogue

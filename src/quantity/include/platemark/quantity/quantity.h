@@ -89,6 +89,7 @@ using Torque = Dimension<2, 1, -2, 0>;
 using Rate = Dimension<0, 0, -1, 0>;
 using PerTemperature = Dimension<0, 0, 0, -1>;
 using SpecificEnergy = Dimension<2, 0, -2, 0>;
+using SpecificPower = Dimension<2, 0, -3, 0>;
 using HeatCapacity = Dimension<2, 0, -2, -1>;
 using Conductivity = Dimension<1, 1, -3, -1>;
 using HeatTransfer = Dimension<0, 1, -3, -1>;
@@ -115,6 +116,7 @@ using MolarEnergy = Quantity<dim::Torque>;  // the mole counts as a number
 using Rate = Quantity<dim::Rate>;
 using PerTemperature = Quantity<dim::PerTemperature>;
 using SpecificEnergy = Quantity<dim::SpecificEnergy>;
+using SpecificPower = Quantity<dim::SpecificPower>;
 using HeatCapacity = Quantity<dim::HeatCapacity>;  // of a mass
 using Conductivity = Quantity<dim::Conductivity>;
 using HeatTransfer = Quantity<dim::HeatTransfer>;
@@ -164,6 +166,7 @@ inline constexpr Unit<dim::Rate> per_second{1.0};
 inline constexpr Unit<dim::Rate> per_minute{1.0 / 60.0};
 inline constexpr Unit<dim::PerTemperature> per_kelvin{1.0};
 inline constexpr Unit<dim::SpecificEnergy> kilojoule_per_kilogram{1e3};
+inline constexpr Unit<dim::SpecificPower> watt_per_kilogram{1.0};
 inline constexpr Unit<dim::HeatCapacity> joule_per_kilogram_kelvin{1.0};
 inline constexpr Unit<dim::Conductivity> watt_per_metre_kelvin{1.0};
 inline constexpr Unit<dim::HeatTransfer> watt_per_square_metre_kelvin{1.0};
