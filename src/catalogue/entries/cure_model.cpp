@@ -1,6 +1,7 @@
 #include "platemark/method/cure/calorimeter.h"
 #include "platemark/method/cure/course.h"
 #include "platemark/method/cure/equivalent_time.h"
+#include "platemark/method/cure/load.h"
 #include "typed.h"
 
 namespace platemark::catalogue {
@@ -138,8 +139,47 @@ Entry calorimeter() {
   return entry;
 }
 
+Entry load() {
+  Entry entry;
+  entry.id = "cure.load";
+  entry.version = cure::load_version;
+  entry.title = "Heat and cure of every pad of a load";
+  entry.words =
+      "What the pads saw while the chart showed air: the coldest, hottest, latest, least cured and "
+      "fastest heated pad.";
+  entry.formula =
+      "ρ·c·∂T/∂t = ∂/∂x(k·∂T/∂x) + (hs/d)·(T_air − T) + ρ·w·ΔH·∂α/∂t through each stack;  "
+      "−k·∂T/∂x = h·(T_air − T) at its ends;  flux = hc·ΔT at a joint";
+  entry.outputs = {
+      {"hottest", "T_max", "hottest place of the pad at any time", Kind::temperature_point, "Cel",
+       1},
+      {"coldest_peak", "T_cold", "highest the pad's coldest place came to", Kind::temperature_point,
+       "Cel", 1},
+      {"reached", "t_r", "when the coldest place reached the soak", Kind::duration, "min", 1},
+      {"soaked", "t_soak", "time the coldest place was at the soak", Kind::duration, "min", 1},
+      {"least_degree", "α_min", "degree of cure of the least cured place", Kind::number, "%", 2},
+      {"fastest", "β_max", "fastest heating within the watched temperatures",
+       Kind::temperature_rate, "K/min", 2}};
+  entry.validity =
+      "Stacks that are thin against their width, or whose sides act as a loss spread over the "
+      "section. Radiation only within the coefficients. Air at a place follows from channels and "
+      "offsets. Properties, joints and coefficients must be the plant's own.";
+  entry.uncertainty =
+      "The steps are right to 0.05 K and 0.001 in the degree of cure unless asked otherwise; the "
+      "cells are the user's choice. Properties, air and kinetics come on top.";
+  entry.source =
+      "H. S. Carslaw, J. C. Jaeger, Conduction of Heat in Solids, 2nd ed. 1959; steps after J. "
+      "Rang, "
+      "L. Angermann, BIT 45 (2005) 761.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/cure_load.csv";
+  return entry;
+}
+
 }  // namespace
 
-std::vector<Entry> cureModelEntries() { return {equivalentTime(), degree(), calorimeter()}; }
+std::vector<Entry> cureModelEntries() {
+  return {equivalentTime(), degree(), calorimeter(), load()};
+}
 
 }  // namespace platemark::catalogue
