@@ -48,6 +48,8 @@ constexpr std::array units{
     UnitRow{"N/um", "N/µm", Kind::stiffness, 1e6},
     UnitRow{"kN/mm", "kN/mm", Kind::stiffness, 1e6},
     UnitRow{"N.m", "N m", Kind::torque, 1},
+    UnitRow{"kJ/mol", "kJ/mol", Kind::molar_energy, 1e3},
+    UnitRow{"J/mol", "J/mol", Kind::molar_energy, 1},
     UnitRow{"{HRR}", "HRR", Kind::hardness, 1},
     UnitRow{"{HRL}", "HRL", Kind::hardness, 1},
     UnitRow{"{HRM}", "HRM", Kind::hardness, 1},
@@ -151,6 +153,8 @@ std::string_view kindName(Kind kind) {
       return "a stiffness";
     case Kind::torque:
       return "a torque";
+    case Kind::molar_energy:
+      return "an energy per mole";
     case Kind::hardness:
       return "a hardness with its scale";
     case Kind::count:

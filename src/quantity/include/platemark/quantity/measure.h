@@ -32,6 +32,7 @@ enum class Kind {
   density,
   stiffness,
   torque,
+  molar_energy,
   hardness,
   count
 };

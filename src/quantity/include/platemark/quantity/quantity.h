@@ -86,6 +86,15 @@ using Pressure = Dimension<-1, 1, -2, 0>;
 using Density = Dimension<-3, 1, 0, 0>;
 using Stiffness = Dimension<0, 1, -2, 0>;
 using Torque = Dimension<2, 1, -2, 0>;
+using Rate = Dimension<0, 0, -1, 0>;
+using PerTemperature = Dimension<0, 0, 0, -1>;
+using SpecificEnergy = Dimension<2, 0, -2, 0>;
+using SpecificPower = Dimension<2, 0, -3, 0>;
+using HeatCapacity = Dimension<2, 0, -2, -1>;
+using Conductivity = Dimension<1, 1, -3, -1>;
+using HeatTransfer = Dimension<0, 1, -3, -1>;
+using HeatFlux = Dimension<0, 1, -3, 0>;
+using Speed = Dimension<1, 0, -1, 0>;
 }  // namespace dim
 
 /// A share or a count per count, e.g. porosity; in unit::percent or unit::one.
@@ -102,6 +111,17 @@ using Pressure = Quantity<dim::Pressure>;
 using Density = Quantity<dim::Density>;
 using Stiffness = Quantity<dim::Stiffness>;
 using Torque = Quantity<dim::Torque>;  // also energy by dimension
+using Energy = Quantity<dim::Torque>;
+using MolarEnergy = Quantity<dim::Torque>;  // the mole counts as a number
+using Rate = Quantity<dim::Rate>;
+using PerTemperature = Quantity<dim::PerTemperature>;
+using SpecificEnergy = Quantity<dim::SpecificEnergy>;
+using SpecificPower = Quantity<dim::SpecificPower>;
+using HeatCapacity = Quantity<dim::HeatCapacity>;  // of a mass
+using Conductivity = Quantity<dim::Conductivity>;
+using HeatTransfer = Quantity<dim::HeatTransfer>;
+using HeatFlux = Quantity<dim::HeatFlux>;
+using Speed = Quantity<dim::Speed>;
 
 namespace unit {
 inline constexpr Unit<dim::Number> one{1.0};
@@ -110,6 +130,7 @@ inline constexpr Unit<dim::Length> metre{1.0};
 inline constexpr Unit<dim::Length> centimetre{1e-2};
 inline constexpr Unit<dim::Length> millimetre{1e-3};
 inline constexpr Unit<dim::Length> micrometre{1e-6};
+inline constexpr Unit<dim::Area> square_metre{1.0};
 inline constexpr Unit<dim::Area> square_centimetre{1e-4};
 inline constexpr Unit<dim::Area> square_millimetre{1e-6};
 inline constexpr Unit<dim::Volume> cubic_centimetre{1e-6};
@@ -138,6 +159,20 @@ inline constexpr Unit<dim::Density> gram_per_cubic_centimetre{1e3};
 inline constexpr Unit<dim::Density> kilogram_per_cubic_metre{1.0};
 inline constexpr Unit<dim::Stiffness> newton_per_micrometre{1e6};
 inline constexpr Unit<dim::Torque> newton_metre{1.0};
+inline constexpr Unit<dim::Torque> joule{1.0};
+inline constexpr Unit<dim::Torque> joule_per_mole{1.0};
+inline constexpr Unit<dim::Torque> kilojoule_per_mole{1e3};
+inline constexpr Unit<dim::Rate> per_second{1.0};
+inline constexpr Unit<dim::Rate> per_minute{1.0 / 60.0};
+inline constexpr Unit<dim::PerTemperature> per_kelvin{1.0};
+inline constexpr Unit<dim::SpecificEnergy> kilojoule_per_kilogram{1e3};
+inline constexpr Unit<dim::SpecificPower> watt_per_kilogram{1.0};
+inline constexpr Unit<dim::HeatCapacity> joule_per_kilogram_kelvin{1.0};
+inline constexpr Unit<dim::Conductivity> watt_per_metre_kelvin{1.0};
+inline constexpr Unit<dim::HeatTransfer> watt_per_square_metre_kelvin{1.0};
+inline constexpr Unit<dim::HeatFlux> watt_per_square_metre{1.0};
+inline constexpr Unit<dim::Speed> metre_per_second{1.0};
+inline constexpr Unit<dim::Speed> kilometre_per_hour{1.0 / 3.6};
 }  // namespace unit
 
 /// Degrees that count from a zero of their own: celsius and fahrenheit are no units of difference.

@@ -1,0 +1,185 @@
+#include "platemark/method/cure/calorimeter.h"
+#include "platemark/method/cure/course.h"
+#include "platemark/method/cure/equivalent_time.h"
+#include "platemark/method/cure/load.h"
+#include "typed.h"
+
+namespace platemark::catalogue {
+namespace {
+
+namespace cure = method::cure;
+
+/// The points as typed: as many times as temperatures.
+Result<std::vector<cure::CoursePoint>> courseOf(const Inputs& inputs) {
+  const std::vector<double> times = siList(inputs, "times");
+  const std::vector<double> temperatures = siList(inputs, "temperatures");
+  if (times.size() != temperatures.size())
+    return missingInput("temperatures", fmt::format("{} times and {} temperatures were given.",
+                                                    times.size(), temperatures.size()));
+  std::vector<cure::CoursePoint> course;
+  for (std::size_t i = 0; i < times.size(); ++i)
+    course.push_back({Duration::of(times[i], unit::second),
+                      TemperaturePoint::of(temperatures[i], scale::kelvin)});
+  return course;
+}
+
+Result<Evaluation> evaluateEquivalentTime(const Entry& entry, const Inputs& inputs) {
+  const Result<std::vector<cure::CoursePoint>> course = courseOf(inputs);
+  if (!course) return course.error();
+  const Measure &reference = one(inputs, "reference"), &energy = one(inputs, "energy");
+  const Result<Duration> time =
+      cure::equivalentTime(*course, TemperaturePoint::of(si(reference), scale::kelvin),
+                           MolarEnergy::of(si(energy), unit::joule_per_mole));
+  if (!time) return atInput(time.error());
+  Evaluation evaluation;
+  evaluation.outputs = {output(entry, "equivalent_time", time->in(unit::second))};
+  evaluation.working = {line("T_ref", "reference temperature", reference),
+                        line("Ea", "activation energy", energy)};
+  evaluation.substituted_formula =
+      fmt::format("t_eq = ∫ exp[({} J/mol / R)·(1/{} K − 1/T)] dt over {} points = {:.3f} min",
+                  numberIn(energy, "J/mol"), fmt::format("{:.2f}", si(reference)), course->size(),
+                  time->in(unit::minute));
+  return evaluation;
+}
+
+Entry equivalentTime() {
+  Entry entry;
+  entry.id = "cure.equivalent_time";
+  entry.version = cure::equivalent_time_version;
+  entry.title = "Equivalent time at a reference temperature";
+  entry.words = "How long at the reference temperature would have cured as much as the course did.";
+  entry.formula = "t_eq = ∫ exp[ (Ea/R)·(1/T_ref − 1/T) ] dt;  T linear between the points";
+  entry.inputs = {
+      listOf(value("times", "t", "times of the points, never falling", Kind::duration, "min")),
+      listOf(value("temperatures", "T", "temperatures of the points, as many as times",
+                   Kind::temperature_point, "Cel")),
+      value("reference", "T_ref", "reference temperature", Kind::temperature_point, "Cel"),
+      value("energy", "Ea", "activation energy of the cure", Kind::molar_energy, "kJ/mol", 0, 1000),
+  };
+  entry.outputs = {{"equivalent_time", "t_eq", "equivalent time at the reference temperature",
+                    Kind::duration, "min", 2}};
+  entry.validity =
+      "Rate laws with one activation energy: there the degree of cure depends on the equivalent "
+      "time alone. Not for two energies, ceilings that move with temperature or diffusion control: "
+      "there the degree of cure is integrated.";
+  entry.uncertainty =
+      "A sensor off by δT moves the equivalent time by the share Ea·δT/(R·T²): at 180 °C and "
+      "126 kJ/mol 7.4 % for each kelvin. The integral itself is exact to 1e-12.";
+  entry.source = "The integral of the Arrhenius factor, in the form of ASTM C1074 for concrete.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/cure_equivalent_time.csv";
+  entry.example.numbers = {
+      {"times", typedList({"0", "57.5", "117.5", "157.5", "397.5", "437.5"}, "min")},
+      {"temperatures", typedList({"25", "140", "140", "180", "180", "60"}, "Cel")},
+      {"reference", {typed("180", "Cel")}},
+      {"energy", {typed("126", "kJ/mol")}}};
+  entry.evaluate = evaluateEquivalentTime;
+  return entry;
+}
+
+Entry degree() {
+  Entry entry;
+  entry.id = "cure.degree";
+  entry.version = cure::course_version;
+  entry.title = "Degree of cure along a course of temperature";
+  entry.words = "How far the binder has cured, from its rate law and the temperature it saw.";
+  entry.formula =
+      "dα/dt = (k1 + k2·α^m)·(1 − α)^n / (1 + exp[C·(α − αc)]);  k = A·exp(−Ea/(R·T));  "
+      "αc = αc0 + αcT·T;  absent terms drop out";
+  entry.outputs = {
+      {"degree", "α", "degree of cure at each point of the course", Kind::number, "%", 2},
+      {"error_bound", "δα", "numerical error of it, at most", Kind::number, "1", 9},
+      {"fastest_at", "t_p", "when cure ran fastest", Kind::duration, "min", 1},
+      {"outside", "t_out", "time outside the temperatures the parameters hold for", Kind::duration,
+       "min", 1}};
+  entry.validity =
+      "The compound and the temperatures for which the parameters were measured. A filled compound "
+      "is not its neat resin: measure it. Time outside is counted; when the source states no "
+      "range, all of it is outside.";
+  entry.uncertainty =
+      "The error bound is that of the integration only. Parameters of the compound and the sensor "
+      "come on top and are larger.";
+  entry.source =
+      "M. R. Kamal, S. Sourour, Polym. Eng. Sci. 13 (1973) 59; diffusion divisor after C.-S. "
+      "Chern, "
+      "G. W. Poehlein, Polym. Eng. Sci. 27 (1987) 788.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/cure_degree.csv";
+  return entry;
+}
+
+Entry calorimeter() {
+  Entry entry;
+  entry.id = "cure.calorimeter";
+  entry.version = cure::calorimeter_version;
+  entry.title = "Rate law from calorimeter runs";
+  entry.words = "The cure kinetics of a compound, fitted to runs at several heating rates.";
+  entry.formula =
+      "α = ∫q dt / ∫q dt over all;  Σ[(law − measured)/largest of the run]² smallest;  "
+      "Kissinger: slope of ln(β/Tp²) against 1/Tp = −Ea/R;  Friedman: slope of ln(dα/dt) against "
+      "1/T at one α = −E(α)/R";
+  entry.outputs = {
+      {"heat", "ΔH", "heat of reaction of a run, in kJ/kg of binder", Kind::number, "1", 1},
+      {"log_factor", "ln(A·s)", "logarithm of the factor, per second", Kind::number, "1", 2},
+      {"energy", "Ea", "activation energy", Kind::molar_energy, "kJ/mol", 1},
+      {"m", "m", "exponent of the cured share", Kind::number, "1", 3},
+      {"n", "n", "exponent of the uncured share", Kind::number, "1", 3}};
+  entry.validity =
+      "Three heating rates or more of one compound, each to full cure, exothermal, on a straight "
+      "baseline. Kissinger and Friedman need no law and cross-check the fit: where Friedman's "
+      "energy moves with the degree of cure, a law with one energy does not hold.";
+  entry.uncertainty =
+      "Each parameter comes with its 95 % interval. It takes the law for true and the errors of "
+      "the "
+      "points for independent; a wrong law or baseline is not in it.";
+  entry.source =
+      "H. E. Kissinger, Anal. Chem. 29 (1957) 1702; H. L. Friedman, J. Polym. Sci. C 6 (1964) 183.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/least_squares.csv";
+  return entry;
+}
+
+Entry load() {
+  Entry entry;
+  entry.id = "cure.load";
+  entry.version = cure::load_version;
+  entry.title = "Heat and cure of every pad of a load";
+  entry.words =
+      "What the pads saw while the chart showed air: the coldest, hottest, latest, least cured and "
+      "fastest heated pad.";
+  entry.formula =
+      "ρ·c·∂T/∂t = ∂/∂x(k·∂T/∂x) + (hs/d)·(T_air − T) + ρ·w·ΔH·∂α/∂t through each stack;  "
+      "−k·∂T/∂x = h·(T_air − T) at its ends;  flux = hc·ΔT at a joint";
+  entry.outputs = {
+      {"hottest", "T_max", "hottest place of the pad at any time", Kind::temperature_point, "Cel",
+       1},
+      {"coldest_peak", "T_cold", "highest the pad's coldest place came to", Kind::temperature_point,
+       "Cel", 1},
+      {"reached", "t_r", "when the coldest place reached the soak", Kind::duration, "min", 1},
+      {"soaked", "t_soak", "time the coldest place was at the soak", Kind::duration, "min", 1},
+      {"least_degree", "α_min", "degree of cure of the least cured place", Kind::number, "%", 2},
+      {"fastest", "β_max", "fastest heating within the watched temperatures",
+       Kind::temperature_rate, "K/min", 2}};
+  entry.validity =
+      "Stacks that are thin against their width, or whose sides act as a loss spread over the "
+      "section. Radiation only within the coefficients. Air at a place follows from channels and "
+      "offsets. Properties, joints and coefficients must be the plant's own.";
+  entry.uncertainty =
+      "The steps are right to 0.05 K and 0.001 in the degree of cure unless asked otherwise; the "
+      "cells are the user's choice. Properties, air and kinetics come on top.";
+  entry.source =
+      "H. S. Carslaw, J. C. Jaeger, Conduction of Heat in Solids, 2nd ed. 1959; steps after J. "
+      "Rang, "
+      "L. Angermann, BIT 45 (2005) 761.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/cure_load.csv";
+  return entry;
+}
+
+}  // namespace
+
+std::vector<Entry> cureModelEntries() {
+  return {equivalentTime(), degree(), calorimeter(), load()};
+}
+
+}  // namespace platemark::catalogue
