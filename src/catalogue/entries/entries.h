@@ -15,6 +15,7 @@ std::vector<Entry> packingEntries();
 std::vector<Entry> statisticsEntries();
 std::vector<Entry> frictionEntries();
 std::vector<Entry> cureEntries();
+std::vector<Entry> gaugeEntries();
 
 /// find() over any list, so that several versions of one entry can be tried.
 [[nodiscard]] const Entry* findIn(std::span<const Entry> list, std::string_view id, int version);
