@@ -136,7 +136,8 @@ const std::vector<Entry>& all() {
   static const std::vector<Entry> list = [] {
     std::vector<Entry> gathered;
     for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
-                      statisticsEntries, frictionEntries, cureEntries, gaugeEntries}) {
+                      statisticsEntries, frictionEntries, cureEntries, gaugeEntries, sizesEntries,
+                      assayEntries}) {
       std::vector<Entry> more = make();
       gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
                       std::make_move_iterator(more.end()));
