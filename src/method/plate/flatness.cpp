@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "../bad_input.h"
 #include "zone.h"
@@ -64,16 +65,16 @@ struct Sample {
 };
 
 Sample sampleOf(std::span<const SurfacePoint> points) {
-  constexpr std::size_t enough = 4000;
+  constexpr std::size_t enough = 1000;
   Sample sample;
   sample.stride = points.size() / enough + 1;
   for (std::size_t i = 0; i < points.size(); i += sample.stride) sample.points.push_back(points[i]);
   return sample;
 }
 
-/// Pairs to begin with: those of the zone of a sample, else the corners of the face.
-std::array<Pair, 3> begin(std::span<const SurfacePoint> points, const Frame& frame,
-                          const std::array<std::size_t, 3>& corners) {
+/// Pairs to begin with: those of the zone of a sample, else the corners of the face; none for a
+/// face that is one line.
+std::optional<std::array<Pair, 3>> begin(std::span<const SurfacePoint> points, const Frame& frame) {
   const Sample sample = sampleOf(points);
   if (sample.stride > 1)
     if (const auto spanned = spanningPoints(sample.points, frame))
@@ -82,7 +83,9 @@ std::array<Pair, 3> begin(std::span<const SurfacePoint> points, const Frame& fra
         for (Pair& pair : pairs) pair = {pair.upper * sample.stride, pair.lower * sample.stride};
         if (balances(points, frame, pairs)) return pairs;
       }
-  return around(corners);
+  const auto corners = spanningPoints(points, frame);
+  if (!corners) return {};
+  return around(*corners);
 }
 
 struct Turned {
@@ -92,9 +95,9 @@ struct Turned {
 
 Result<Turned> solvedUpright(std::span<const SurfacePoint> points) {
   if (Result<void> checked = checkPoints(points); !checked) return checked.error();
-  const auto corners = spanningPoints(points, upright);
-  if (!corners) return oneLine();
-  const auto solved = solveZone(points, upright, begin(points, upright, *corners));
+  const auto start = begin(points, upright);
+  if (!start) return oneLine();
+  const auto solved = solveZone(points, upright, *start);
   if (!solved) return noConvergence();
   return Turned{upright, *solved};
 }
@@ -196,13 +199,10 @@ Result<Zone> minimumZone(std::span<const SurfacePoint> points) {
   constexpr int most_turns = 50;
   for (int turn = 0; turn < most_turns && !isSquare(found->solution); ++turn) {
     const Frame frame = turnedBy(*found);
-    std::array<Pair, 3> start = found->solution.pairs;
-    if (!balances(points, frame, start)) {
-      const auto corners = spanningPoints(points, frame);
-      if (!corners) return oneLine();
-      start = begin(points, frame, *corners);
-    }
-    const auto solved = solveZone(points, frame, start);
+    std::optional<std::array<Pair, 3>> start = found->solution.pairs;
+    if (!balances(points, frame, *start)) start = begin(points, frame);
+    if (!start) return oneLine();
+    const auto solved = solveZone(points, frame, *start);
     if (!solved) return noConvergence();
     found = Turned{frame, *solved};
   }
