@@ -45,6 +45,11 @@ std::size_t samplesIn(Duration duration, double rate) {
   return static_cast<std::size_t>(std::ceil(duration.in(unit::second)*rate - 1e-9));
 }
 
+bool isFinite(const FrictionSample& sample) {
+  return std::isfinite(sample.torque_nm + sample.pressure_kpa + sample.speed_m_s +
+                       sample.temperature_c);
+}
+
 /// Sums over the samples whose µ counts.
 struct Sums {
   double n = 0, mu = 0, mu_speed = 0, speed = 0, pressure = 0;
@@ -84,10 +89,7 @@ Result<BrakingFinder> BrakingFinder::make(const BrakingRule& rule, const BrakeGe
   return finder;
 }
 
-Result<void> BrakingFinder::checkFinite(const FrictionSample& sample, std::int64_t place) const {
-  if (std::isfinite(sample.torque_nm + sample.pressure_kpa + sample.speed_m_s +
-                    sample.temperature_c))
-    return {};
+Error BrakingFinder::notFinite(std::int64_t place) const {
   return badInput("braking.not_finite", fmt::format("samples[{}]", place),
                   fmt::format("A value of sample {} ({:.3f} s) is no number.", place + 1,
                               static_cast<double>(place) / rate_),
@@ -108,7 +110,7 @@ Result<void> BrakingFinder::take(std::span<const FrictionSample> samples) {
       continue;
     }
     const std::int64_t place = found_.samples + static_cast<std::int64_t>(i);
-    if (Result<void> finite = checkFinite(sample, place); !finite) return finite;
+    if (!isFinite(sample)) return notFinite(place);
     if (open_.empty()) open_at_ = place;
     open_.push_back(sample);
   }

@@ -86,7 +86,7 @@ class BrakingFinder {
 
  private:
   BrakingFinder() = default;
-  [[nodiscard]] Result<void> checkFinite(const FrictionSample& sample, std::int64_t place) const;
+  [[nodiscard]] Error notFinite(std::int64_t place) const;
   [[nodiscard]] float coefficient(const FrictionSample& sample) const;
   void close();
   [[nodiscard]] Braking evaluated(std::size_t settle) const;
