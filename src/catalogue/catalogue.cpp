@@ -136,7 +136,8 @@ const std::vector<Entry>& all() {
   static const std::vector<Entry> list = [] {
     std::vector<Entry> gathered;
     for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
-                      statisticsEntries, frictionEntries, cureEntries, cureModelEntries}) {
+                      statisticsEntries, frictionEntries, frictionMachineEntries, cureEntries,
+                      cureModelEntries, gaugeEntries, sizesEntries, assayEntries, plateEntries}) {
       std::vector<Entry> more = make();
       gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
                       std::make_move_iterator(more.end()));

@@ -3,6 +3,7 @@
 #include <limits>
 #include <numeric>
 
+#include "platemark/method/powder/sieve_series.h"
 #include "support/catalogue_cases.h"
 #include "support/property.h"
 
@@ -180,12 +181,12 @@ TEST_CASE("Sieve series hold what the standards list") {
 
 TEST_CASE("A sieve is known by designation and edition together") {
   const auto sizeOf = [](const char* designation, const char* edition) {
-    return sieveAperture(designation, edition)->in(unit::micrometre);
+    return standardSieve(designation, edition)->aperture.in(unit::micrometre);
   };
   CHECK(sizeOf("No. 200", "ASTM E11-17") == doctest::Approx(75));
   CHECK(sizeOf("No. 325", "ASTM E11-17") == doctest::Approx(45));
   CHECK(sizeOf("1/4 in", "ASTM E11-17") == doctest::Approx(6300));
   CHECK(sizeOf("63 µm", "ISO 3310-1:2016") == doctest::Approx(63));
-  CHECK(sieveAperture("75 µm", "ISO 3310-1:2016").error().code == "sieve.unknown_designation");
-  CHECK(sieveAperture("No. 200", "ASTM E11-61").error().code == "sieve.unknown_edition");
+  CHECK(standardSieve("74 µm", "ISO 3310-1:2016").error().code == "sieve.unknown_designation");
+  CHECK(standardSieve("No. 200", "ASTM E11-61").error().code == "sieve.unknown_edition");
 }

@@ -16,6 +16,11 @@ std::vector<Entry> statisticsEntries();
 std::vector<Entry> frictionEntries();
 std::vector<Entry> cureEntries();
 std::vector<Entry> cureModelEntries();  ///< kinetics, heat in the load, calorimeter
+std::vector<Entry> frictionMachineEntries();
+std::vector<Entry> gaugeEntries();
+std::vector<Entry> plateEntries();
+std::vector<Entry> sizesEntries();  ///< sieve stacks, fits, moments, bands, earlier lots
+std::vector<Entry> assayEntries();  ///< moisture, extract, ignition, bulk density, flow
 
 /// find() over any list, so that several versions of one entry can be tried.
 [[nodiscard]] const Entry* findIn(std::span<const Entry> list, std::string_view id, int version);

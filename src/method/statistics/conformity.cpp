@@ -5,29 +5,17 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 
 #include "../bad_input.h"
+#include "../root.h"
+#include "platemark/method/statistics/distribution.h"
 
 namespace platemark::method::statistics {
 namespace {
 
-/// Φ(z); minus and plus infinity give 0 and 1.
-double normal(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
-
 /// Φ(b) − Φ(a), taken on the side where neither is close to 1.
 double normalBetween(double a, double b) {
-  return a > 0 ? normal(-a) - normal(-b) : normal(b) - normal(a);
-}
-
-/// The root of a rising function: halved until neighbouring doubles are left.
-template <class Rising>
-double rootOf(Rising rising, double low, double high) {
-  for (;;) {
-    const double middle = low + (high - low) / 2;
-    if (middle <= low || middle >= high) return middle;
-    (rising(middle) < 0 ? low : high) = middle;
-  }
+  return a > 0 ? normalShare(-a) - normalShare(-b) : normalShare(b) - normalShare(a);
 }
 
 Result<void> checkRequired(double required) {
@@ -50,7 +38,7 @@ double conformanceProbability(double value, double u, std::optional<double> lowe
 Result<double> guardBandFactor(double required) {
   if (Result<void> checked = checkRequired(required); !checked) return checked.error();
   // Beyond 9 standard uncertainties Φ is 1 in double precision.
-  return rootOf([&](double z) { return normal(z) - required; }, 0.0, 9.0);
+  return rootOf([&](double z) { return normalShare(z) - required; }, 0.0, 9.0);
 }
 
 Result<double> guardBandFactor(double required, double width) {

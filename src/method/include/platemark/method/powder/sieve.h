@@ -22,8 +22,6 @@
 /// Pure.
 #pragma once
 
-#include <span>
-#include <string_view>
 #include <vector>
 
 #include "platemark/quantity/quantity.h"
@@ -71,19 +69,5 @@ struct PassingSize {
 [[nodiscard]] Result<SieveAnalysis> sieveAnalysis(const Sieving& sieving);
 /// D_p of an analysis. Errors: sieve.share, sieve.no_sieves.
 [[nodiscard]] Result<PassingSize> passingSize(const SieveAnalysis& analysis, Share share);
-
-/// One sieve of a standard series. The same number names other openings in older editions, so a
-/// sieve is known by designation and edition together.
-struct SieveDesignation {
-  std::string_view edition;      ///< "ASTM E11-17", "ISO 3310-1:2016"
-  std::string_view designation;  ///< "No. 200", "1/4 in", "63 µm"
-  Length aperture;               ///< nominal
-};
-
-/// ISO 3310-1:2016 principal series R 20/3 and ASTM E11-17, each coarse to fine; both lists read
-/// through another text that quotes the standards.
-[[nodiscard]] std::span<const SieveDesignation> sieveDesignations();
-/// Errors: sieve.unknown_edition, sieve.unknown_designation.
-[[nodiscard]] Result<Length> sieveAperture(std::string_view designation, std::string_view edition);
 
 }  // namespace platemark::method
