@@ -9,7 +9,7 @@
 namespace pm {
 namespace {
 
-constexpr int most = 20'000;
+constexpr int most = 50'000;
 
 std::array<std::atomic<bool>, most> reached_now, reached_for_good;
 
