@@ -102,8 +102,11 @@ std::decay_t<A> other(int mutant, A&& a, B&& b) {
 /// The answer of a question that stands in nobody's way any more.
 template <class T>
 T granted(int mutant, T answer) {
-  if (on(mutant)) return T{};
-  return answer;
+  if (!on(mutant)) return answer;
+  if constexpr (std::is_default_constructible_v<T>)
+    return T{};
+  else
+    return T(std::decay_t<decltype(*answer)>{});
 }
 template <class T>
 T inTable(int mutant, T a, T b) {
