@@ -110,6 +110,12 @@ TEST_CASE("weighings are added up by material, in any unit, without those that w
   grams.mass = mea("9.011", "kg");
   CHECK(weighed({grams}).size() == 1);
   CHECK(weighed({grams}).front().starts_with("not met: Mix M-1, resin: 9"));
+  // 8.960 kg are wanted within 50 g.
+  WeighingDone kilograms = weighing(20, "9.010");
+  kilograms.tolerance = mea("50", "g");
+  CHECK(weighed({kilograms}) == Words{"All 1 weighings of 1 mix are inside their tolerance."});
+  kilograms.mass = mea("9.011", "kg");
+  CHECK(weighed({kilograms}).front().starts_with("not met: Mix M-1, resin: 9"));
 }
 
 TEST_CASE("mixes: counted together, each finished; a batch without any says nothing of them") {

@@ -98,6 +98,7 @@ TEST_CASE("a disposition rests on the newest verdict, which has seen everything"
   file.state.overtaken_why = "a reading was corrected";
   both("The verdict is overtaken: a reading was corrected.");
   file.state = {};
+  file.characteristics = {};
   both("Batch K7M4J-7 has not been judged at the final gate.");
 }
 

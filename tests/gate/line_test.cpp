@@ -38,23 +38,33 @@ Obstacles start(MachineClass machine_class, const std::string& part, const std::
   return gate::mayStartOn(machine, last, batchOf(part, compound));
 }
 
-/// A step with one window of 2 h, and the batch that passed it at 0, 1 and 3 h.
+/// Long after the clock's zero, so that a time is no length of time.
+constexpr std::int64_t begin_ms = 500'000 * hour_ms;
+
+/// A step with one window, and a batch that passed each step before it at 3, 0 and 1 h from its own
+/// beginning, an hour later for every step of the chain.
 Words windowed(Since since, std::int64_t passed_ms, const std::string& at_most = "2",
                const std::string& unit = "h") {
   Part part;
   part.route = {{Step::pack, {}, {}, {{since, mea(at_most, unit)}}},
                 {Step::ship, {}, {}, {{since, mea("0", "h")}}}};
   BatchState batch = batchOf("P-1", "C-1");
-  batch.blasted_at = at(0);
-  for (const Step step : {Step::plates, Step::press, Step::clamp, Step::cure})
+  batch.blasted_at = at(begin_ms);
+  for (const auto& [step, later] :
+       {std::pair{Step::cure, 5}, {Step::clamp, 4}, {Step::press, 3}, {Step::plates, 1}})
     for (const std::int64_t h : {3, 0, 1}) {
       batch.steps.push_back(done(1, step));
-      batch.steps.back().happened = at(h * hour_ms);
+      batch.steps.back().happened = at(begin_ms + (later + h) * hour_ms);
     }
   MixState early, late, open;
-  early.finished_at = at(0);
-  late.finished_at = at(hour_ms);
-  return whatOf(gate::withinWindows(part, Step::pack, batch, {late, early, open}, at(passed_ms)));
+  early.finished_at = at(begin_ms + 2 * hour_ms);
+  late.finished_at = at(begin_ms + 9 * hour_ms);
+  const std::int64_t own = begin_ms + static_cast<std::int64_t>(since) * hour_ms;
+  const auto after = [&](std::vector<MixState> mixes) {
+    return whatOf(gate::withinWindows(part, Step::pack, batch, mixes, at(own + passed_ms)));
+  };
+  CHECK(after({early, late, open}) == after({open, late, early}));
+  return after({late, open, early});
 }
 
 }  // namespace

@@ -18,7 +18,7 @@ Words whatOf(const Obstacles& obstacles) {
 }
 
 const Day today{2026, 3, 2}, yesterday{2026, 3, 1}, tomorrow{2026, 3, 3};
-const Hold held{98, "a rag was found", {}}, lifted{98, "a rag was found", 99};
+const Hold held{98, "a rag was found", {}}, lifted{97, "a torn bag", 99};
 
 GateState released() {
   GateState gate;
@@ -144,6 +144,8 @@ TEST_CASE("a batch is finished after its cure gate, and leaves after both, if no
   CHECK(finish().empty());
   CHECK(leave() ==
         Words{"Batch K7M4J-7 stays on hold: the final gate says 'conforms' and is not signed."});
+  batch.final = released();
+  CHECK(gate::mayLeave(batch, partNamed(), {approval()}, tomorrow).size() == 1);
 }
 
 TEST_CASE("an approval covers one part, compound issue, plate and adhesive, from day to day") {
