@@ -39,6 +39,15 @@ void moreDocuments(Plant& plant) {
         "{'code':'CH-1','name':'x','unit':'g','resolution':'1 g','calibration_due':'2026-12-31',"
         "'calibration':'K','daily_check':{'reference':'a mass','nominal':'100 g','tolerance':'1 "
         "g'}}");
+  const std::string compound =
+      "'name':'x','formula':[{'material':'resin','parts':'1','tolerance':'1 %'}],"
+      "'target_density':'3.0 g/cm3','mix_mass':'50 kg','loss':'2 %','loss_basis':'pad',"
+      "'mixing_minutes':8}";
+  issue("compound", "{'code':'C-2'," + compound);
+  issue("part",
+        "{'code':'MF-C','name':'x','compound':'C-2','plate':'plate-1','plate_thickness':'5 mm',"
+        "'friction_area':'45 cm2','bond_area':'47.2 cm2','pad_volume':'48 cm3',"
+        "'friction_thickness':'11 mm','plan':'CP-P','route':[{'step':'plates'}]}");
   issue("part",
         "{'code':'MF-P','name':'x','compound':'C-1','plate':'plate-1','plate_thickness':'5 mm',"
         "'friction_area':'45 cm2','bond_area':'47.2 cm2','pad_volume':'48 cm3',"
@@ -58,8 +67,11 @@ Names things(Plant& plant) {
   names["finished mix"] = plant.batch(names["released"]).mixes.back();
   names["mixed"] = plant.batchUpTo("mixed");
   names["open"] = plant.openBatch();
-  names["held"] = plant.openBatch();
+  names["held"] = plant.batchUpTo("mixed");
+  names["no plates"] = plant.openBatch();
+  plant.mix(names["no plates"]);
   names["piece"] = text(plant.done("batch open", R"({"part":"MF-P","plates":4})"), "batch");
+  names["other"] = text(plant.done("batch open", R"({"part":"MF-C","plates":4})"), "batch");
   names["mix"] = text(plant.done("mix open", R"({"batch":")" + names["open"] +
                                                  R"(","machine":"mixer","remark":{}})"),
                       "mix");
@@ -101,6 +113,35 @@ TEST_CASE("what an act needs, wrong once, is refused with its code and place") {
     CHECK(answer.error().where.field == row.text("field"));
     if (code.size() < row.text("code").size())
       CHECK(said.find(row.text("code").substr(code.size() + 2)) != std::string::npos);
+  }
+}
+
+TEST_CASE("what happened all the same is kept with its reason, and its batch is held") {
+  Plant plant;
+  const Names names = things(plant);
+  const auto holds = [&](const std::string& batch) { return plant.batch(batch).holds; };
+  for (const Case& row : loadCases("act/cases/reported.csv").rows) {
+    INFO(describeCase(row));
+    const std::string input = inputOf(row, names);
+    const std::string batch = names.at(row.text("batch").substr(1, row.text("batch").size() - 2));
+    const std::size_t before = holds(batch).size();
+    const auto refused =
+        plant.ask(row.text("act"), replaced(input, R"("why":"it is so")", R"("why":"")"));
+    checkRefused(refused, row.text("words"));
+    const auto kept = plant.ask(row.text("act"), input);
+    const std::string said = kept ? "" : describe(kept.error());
+    CHECK_MESSAGE(bool(kept), said);
+    if (!kept) continue;
+    REQUIRE(holds(batch).size() == before + 1);
+    const Hold hold = holds(batch).back();
+    CAPTURE(hold.why);
+    CHECK_FALSE(hold.lifted_by);
+    CHECK(hold.why.find("it is so") != std::string::npos);
+    const Sequence report = kept->sequences.front();
+    const std::string irregular =
+        canonicalJson(plant.store->read()->fact(report)->body["remark"]["irregular"]);
+    CAPTURE(irregular);
+    CHECK(irregular.find(row.text("words")) != std::string::npos);
   }
 }
 
