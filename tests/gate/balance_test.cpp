@@ -131,4 +131,15 @@ TEST_CASE("what went in is good, scrap, samples, rework or a difference, whateve
   });
 }
 
+TEST_CASE("runs of one step are added up, what is set aside for rework too") {
+  const Balance balance =
+      balanceOf(batchOf(40, {step(1, Step::press, {20, {}, 0, 2}),
+                             step(2, Step::press, {15, {{"cracked", 1}}, 0, 2})}),
+                {});
+  CHECK(balance.balances());
+  CHECK(balance.good == 35);
+  CHECK(balance.rework == 4);
+  CHECK(balance.scrapped() == 1);
+}
+
 }  // namespace platemark::test
