@@ -283,8 +283,9 @@ void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>&
   }
 }
 
-void addLots(const Look& look, const Drawn& drawn, std::vector<paper::LotRow>& rows) {
-  for (const LotState& lot : drawn.file.lots) {
+void addLots(const Look& look, const std::vector<LotState>& lots,
+             std::vector<paper::LotRow>& rows) {
+  for (const LotState& lot : lots) {
     const std::optional<Fact> decided =
         lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
     rows.push_back({lot.received.lot, lot.received.material,
@@ -377,7 +378,8 @@ paper::BatchRecordContent recordContent(const House& house, const Look& look, co
   paper::BatchRecordContent content;
   content.certificate = certificateContent(house, look, drawn);
   addSteps(look, drawn, content.steps);
-  addLots(look, drawn, content.lots);
+  addLots(look, drawn.file.lots, content.lots);
+  addLots(look, drawn.file.finishing_lots, content.lots);
   for (const Fact& fact : drawn.facts) {
     addFromFact(look, fact, content);
     if (fact.kind == "reading.taken") addReading(look, fact, content.readings);

@@ -1,11 +1,13 @@
 import { test } from 'node:test';
 import assert from 'node:assert/strict';
 import { readFileSync, readdirSync } from 'node:fs';
-import { pages as en } from '../../words/en.json';
+import { pages } from '../../words/en.json';
+import stations from '../../words/en.stations.json';
 import { fill, fromName, spans } from '../src/words.ts';
 
 declare global { interface ImportMeta { root: string } }
 const root = import.meta.root;
+const en = { ...pages, ...stations };
 
 const files = (folder: string): string[] => readdirSync(root + folder, { recursive: true }).map((f) => `${folder}/${f as string}`);
 const sources = files('src').filter((f) => /\.tsx?$/.test(f));

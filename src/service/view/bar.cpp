@@ -94,7 +94,8 @@ Value actionFor(const Finding& finding, const Subject& subject) {
   if (finding.word == FindingWord::unconfirmed) return Value();
   if (about == "route" || about == "counts" || about == "weighing" || about == "mix" ||
       about == "finishing" || about == "hold" || about == "lots" || about == "approval" ||
-      about == "cure gate")
+      about == "cure gate" || about == "pieces" || about == "print" || about == "spots" ||
+      about == "bake")
     return Value();
   if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close)
     return Value();

@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { Page } from '../parts/shell.tsx';
 import { useSession } from '../session.ts';
-import { t, type Key } from '../words.ts';
+import { t, type Key } from './words.ts';
 import { Flow } from './flow.tsx';
 import { LayerContext, type Layer } from './kit.tsx';
 import { floor, useReachable, watchNetwork } from './net.ts';
