@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "platemark/figure/strip.h"
 #include "platemark/figure/svg.h"
@@ -88,28 +89,42 @@ figure::Finding stripFinding(FindingWord word) {
   }
 }
 
+/// Characteristics that are read with the bake of a coat, not in the laboratory.
+std::set<std::string> readWithBake(const Look& look, const VerdictGiven& verdict) {
+  std::set<std::string> names{"bake"};
+  const auto plan = ledger::stateAs<Issued<ControlPlan>>(
+      look.snapshot, projection::plan, ledger::issueKey(verdict.plan, verdict.plan_issue));
+  if (plan)
+    for (const PlanLine& line : plan->noun.lines)
+      if (line.method == bake_method) names.insert(line.characteristic);
+  return names;
+}
+
 /// How a finding would be mended, where a page for it exists.
-Value actionFor(const Finding& finding, const Subject& subject) {
+Value actionFor(const Finding& finding, const Subject& subject,
+                const std::set<std::string>& with_bake) {
   const std::string& about = finding.characteristic;
   if (finding.word == FindingWord::unconfirmed) return Value();
   if (about == "route" || about == "counts" || about == "weighing" || about == "mix" ||
       about == "finishing" || about == "hold" || about == "lots" || about == "approval" ||
-      about == "cure gate" || about == "pieces" || about == "print" || about == "spots" ||
-      about == "bake")
+      about == "cure gate" || about == "pieces" || about == "print" || about == "spots")
     return Value();
   if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close)
     return Value();
+  if (with_bake.contains(about))
+    return Value::Object{{"label", say("service.bar.enter", {{"what", about}})},
+                         {"href", "/do/bake/enter?batch=" + subject.id}};
   return Value::Object{{"label", say("service.bar.enter", {{"what", about}})},
                        {"href", "/laboratory?subject=" + subject.kind + ":" + subject.id +
                                     "&characteristic=" + about}};
 }
 
-Value pin(const Finding& finding, const Subject& subject) {
+Value pin(const Finding& finding, const Subject& subject, const std::set<std::string>& with_bake) {
   return Value::Object{{"word", word(finding.word)},
                        {"title", finding.title},
                        {"sentence", finding.sentence},
                        {"who", finding.who},
-                       {"action", actionFor(finding, subject)}};
+                       {"action", actionFor(finding, subject, with_bake)}};
 }
 
 /// Most blocking first: what speaks against, then what is missing.
@@ -261,8 +276,11 @@ Value findingValue(const Look& look, const Finding& finding, const std::string& 
 
 Value barValue(const Look& look, const BarInput& in) {
   Value::Array pins, findings;
+  const std::set<std::string> with_bake =
+      in.gate == Gate::final ? readWithBake(look, in.now) : std::set<std::string>{};
   if (in.reached && !in.state.open())
-    for (const Finding* f : pinsInOrder(in.now.findings)) pins.push_back(pin(*f, in.subject));
+    for (const Finding* f : pinsInOrder(in.now.findings))
+      pins.push_back(pin(*f, in.subject, with_bake));
   if (in.reached)
     for (const Finding& f : in.now.findings)
       findings.push_back(findingValue(look, f, in.now.plan, in.now.plan_issue));

@@ -45,22 +45,6 @@ std::string titleOf(Step step) {
   return "";
 }
 
-/// "; lot C-1, 76 pieces; printed 'MF-1041'; 430 °C at left edge, lot T-430"
-std::string putOnWords(const StepDone& step) {
-  std::string words;
-  for (const UsedLot& used : step.used)
-    words += used.pieces ? say("service.step.put_on_pieces",
-                               {{"lot", used.lot}, {"n", grouped(*used.pieces)}})
-                         : say("service.step.put_on", {{"lot", used.lot}});
-  if (step.printed) words += say("service.step.printed", {{"text", *step.printed}});
-  for (const SpotPut& spot : step.spots)
-    words +=
-        say("service.step.spot", {{"threshold", spot.threshold ? format(*spot.threshold) : "?"},
-                                  {"place", spot.place},
-                                  {"lot", spot.lot}});
-  return words;
-}
-
 std::string wordsOf(const Drawn& drawn, const StepDone& step) {
   const std::string pads = grouped(step.counts.good);
   switch (step.step) {
@@ -154,17 +138,6 @@ Value::Array lotLinks(const StepDone& step) {
   return links;
 }
 
-/// What the figures of a bake say of its time.
-std::string bakeTimeWords(const BatchState& batch, Sequence bake) {
-  for (const Evidence& evidence : batch.evidence) {
-    if (evidence.reading != bake || evidence.corrected_by) continue;
-    for (const FigureValue& value : evidence.values)
-      if (value.name == "time_at_least" && value.determined)
-        return say("service.step.bake_time", {{"time", format(value.value)}});
-  }
-  return "";
-}
-
 /// A bake stands beside the finishing steps; it counts no pads of its own.
 Value bakeValue(const Look& look, const Drawn& drawn, const BakeDone& bake) {
   Value::Object value{{"fact", bake.fact},
@@ -172,11 +145,7 @@ Value bakeValue(const Look& look, const Drawn& drawn, const BakeDone& bake) {
                       {"day", monthDay(look, bake.happened)},
                       {"when", clockTime(look, bake.happened)},
                       {"title", say("service.step.bake")},
-                      {"words", say("service.step.baked", {{"what", bake.operation},
-                                                           {"n", grouped(bake.pads)},
-                                                           {"machine", bake.machine},
-                                                           {"programme", bake.programme}}) +
-                                    bakeTimeWords(drawn.file.batch, bake.fact)},
+                      {"words", bakeWords(drawn.file.batch, bake)},
                       {"strips", Value::Array{}},
                       {"leaving", Value::Array{}},
                       {"irregular", toValue(irregularOf(look, bake.fact))},
@@ -377,6 +346,46 @@ Value nounHead(const std::string& code, const std::string& name, std::int64_t is
 }
 
 }  // namespace
+
+std::string putOnWords(const StepDone& step) {
+  std::string words;
+  for (const UsedLot& used : step.used)
+    words += used.pieces ? say("service.step.put_on_pieces",
+                               {{"lot", used.lot}, {"n", grouped(*used.pieces)}})
+                         : say("service.step.put_on", {{"lot", used.lot}});
+  if (step.printed) words += say("service.step.printed", {{"text", *step.printed}});
+  for (const SpotPut& spot : step.spots)
+    words +=
+        say("service.step.spot", {{"threshold", spot.threshold ? format(*spot.threshold) : "?"},
+                                  {"place", spot.place},
+                                  {"lot", spot.lot}});
+  return words;
+}
+
+namespace {
+
+/// What the figures of a bake say of its time.
+std::string bakeTimeWords(const BatchState& batch, Sequence bake) {
+  for (const Evidence& evidence : batch.evidence) {
+    if (evidence.reading != bake || evidence.corrected_by) continue;
+    for (const FigureValue& value : evidence.values)
+      if (value.name == "time_at_least" && value.determined)
+        return say("service.step.bake_time",
+                   {{"time", format(Measure{Decimal::fixed(value.value.value.value(), 1),
+                                            value.value.unit})}});
+  }
+  return "";
+}
+
+}  // namespace
+
+std::string bakeWords(const BatchState& batch, const BakeDone& bake) {
+  return say("service.step.baked", {{"what", bake.operation},
+                                    {"n", grouped(bake.pads)},
+                                    {"machine", bake.machine},
+                                    {"programme", bake.programme}}) +
+         bakeTimeWords(batch, bake.fact);
+}
 
 std::string_view markOf(const gate::BatchFile& file, const VerdictGiven& cure_now) {
   const BatchState& batch = file.batch;
