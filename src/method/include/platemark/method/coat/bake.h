@@ -1,4 +1,5 @@
-/// Time of a baked coat's metal at or above the asked temperature, from typed readings.
+/// Time of a baked coat's metal at or above the asked temperature, from typed readings
+/// (method coat.bake, version 1).
 ///
 /// Formula      readings (T_i, t_i): the metal was at or above T_i for t_i. The time τ(T) at or
 /// above
