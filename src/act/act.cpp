@@ -17,7 +17,7 @@ std::vector<Kind> gathered() {
   for (const std::span<const Kind> list :
        {nounVerbs(), lotVerbs(), storeRoomVerbs(), gaugeCheckVerbs(), lineVerbs(), setUpVerbs(),
         makingVerbs(), cureVerbs(), laboratoryVerbs(), gateVerbs(), dispositionVerbs(),
-        packingVerbs(), cartonVerbs()})
+        finishingVerbs(), bakeVerbs(), packingVerbs(), cartonVerbs()})
     all.insert(all.end(), list.begin(), list.end());
   return all;
 }

@@ -1,5 +1,7 @@
 #include "platemark/act/files.h"
 
+#include <algorithm>
+
 #include "support.h"
 
 namespace platemark::act {
@@ -27,6 +29,16 @@ std::vector<std::string> lotsOf(const BatchState& batch, const std::vector<MixSt
   for (const MixState& mix : mixes)
     for (const WeighingDone& w : mix.weighings)
       if (!w.corrected_by) add(w.lot);
+  return lots;
+}
+
+/// Lots that finishing put on, each once.
+std::vector<std::string> finishingLotsOf(const BatchState& batch) {
+  std::vector<std::string> lots;
+  for (const StepDone& step : batch.steps)
+    if (!step.corrected_by && step.step == Step::finish)
+      for (const std::string& lot : step.lots)
+        if (std::find(lots.begin(), lots.end(), lot) == lots.end()) lots.push_back(lot);
   return lots;
 }
 
@@ -108,6 +120,7 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   file.mixes = states<MixState>(snapshot, projection::mix, state->mixes);
   file.loads = states<LoadState>(snapshot, projection::load, state->loads);
   file.lots = states<LotState>(snapshot, projection::lot, lotsOf(*state, file.mixes));
+  file.finishing_lots = states<LotState>(snapshot, projection::lot, finishingLotsOf(*state));
   for (Issued<Approval>& approval : allOf<Approval>(snapshot, projection::approval))
     file.approvals.push_back(std::move(approval.noun));
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "platemark/catalogue/catalogue.h"
 #include "platemark/plant/carton.h"
@@ -85,11 +86,21 @@ Checked checkSet(const PadSet& set) {
   return measured(set.clearance, platemark::Kind::length, "noun.set.clearance", false);
 }
 
+Checked checkThermalPaint(const Material& m) {
+  if (m.changes_at.has_value() != (m.material_class == MaterialClass::thermal_paint))
+    return badInput("material.changes_at",
+                    "A thermal paint has a temperature at which it changes, and nothing else has.",
+                    "noun.changes_at", "a temperature, of a thermal paint");
+  if (!m.changes_at) return {};
+  return measured(*m.changes_at, platemark::Kind::temperature_point, "noun.changes_at", false);
+}
+
 Checked check(const Context& context, const Material& m) {
   if (m.inside && m.material_class != MaterialClass::box)
     return badInput("material.inside", "Only a box has a free room inside.", "noun.inside");
   if (m.inside)
     if (Checked c = checkBlock(*m.inside, "noun.inside"); !c) return c;
+  if (Checked c = checkThermalPaint(m); !c) return c;
   if (m.density)
     if (Checked c = measured(*m.density, platemark::Kind::density, "noun.density"); !c) return c;
   if (m.plan)
@@ -141,6 +152,104 @@ Checked check(const Context& context, const Compound& c) {
   return measured(c.loss, platemark::Kind::number, "noun.loss", false);
 }
 
+/// The material is on record and of one of these classes.
+Checked ofClass(const Context& context, const std::string& code,
+                std::initializer_list<MaterialClass> classes, const std::string& field) {
+  const auto material =
+      stateAs<Issued<Material>>(context.snapshot, projection::material, ledger::nowKey(code));
+  if (!material) return Error(unknown(projection::material, code)).at({"", 0, "", field});
+  if (std::find(classes.begin(), classes.end(), material->noun.material_class) != classes.end())
+    return {};
+  std::string names;
+  for (const MaterialClass c : classes) names += (names.empty() ? "" : ", ") + std::string(word(c));
+  return badInput(
+      "part.material_class",
+      fmt::format("{} is of the class '{}'.", code, word(material->noun.material_class)), field,
+      names);
+}
+
+Checked checkPutOn(const Context& context, const PutOn& put, const std::string& field) {
+  if (Checked c = ofClass(
+          context, put.material,
+          {MaterialClass::shim, MaterialClass::clip, MaterialClass::coating, MaterialClass::ink},
+          field + ".material");
+      !c)
+    return c;
+  const auto material = stateAs<Issued<Material>>(context.snapshot, projection::material,
+                                                  ledger::nowKey(put.material));
+  const MaterialClass of = material->noun.material_class;
+  const bool counted = of == MaterialClass::shim || of == MaterialClass::clip;
+  if (counted != put.pieces.has_value() || (put.pieces && *put.pieces < 1))
+    return badInput("part.pieces",
+                    "Shims and clips are counted on each pad; powder and ink are not.",
+                    field + ".pieces", counted ? "a whole number above 0" : "nothing");
+  return {};
+}
+
+Checked checkSpot(const Context& context, const Spot& spot, const std::string& field) {
+  if (spot.place.empty())
+    return badInput("part.spot_place", "A spot needs its place.", field + ".place");
+  if (Checked c =
+          measured(spot.threshold, platemark::Kind::temperature_point, field + ".threshold", false);
+      !c)
+    return c;
+  if (Checked c =
+          ofClass(context, spot.material, {MaterialClass::thermal_paint}, field + ".material");
+      !c)
+    return c;
+  const auto paint = stateAs<Issued<Material>>(context.snapshot, projection::material,
+                                               ledger::nowKey(spot.material));
+  const double off = *siValue(*paint->noun.changes_at, platemark::Kind::temperature_point) -
+                     *siValue(spot.threshold, platemark::Kind::temperature_point);
+  if (std::abs(off) < 1e-6) return {};
+  return badInput("part.spot_threshold",
+                  fmt::format("{} changes at {}, not at {}.", spot.material,
+                              format(*paint->noun.changes_at), format(spot.threshold)),
+                  field + ".threshold", format(*paint->noun.changes_at));
+}
+
+Checked checkNeed(const Context& context, const FinishingNeed& need, const RouteStep& step,
+                  const std::string& field) {
+  if (std::find(step.operations.begin(), step.operations.end(), need.operation) ==
+      step.operations.end())
+    return badInput("part.need_operation",
+                    fmt::format("'{}' is not an operation of this step.", need.operation),
+                    field + ".operation", "one of its operations");
+  for (std::size_t i = 0; i < need.materials.size(); ++i) {
+    const std::string at = fmt::format("{}.materials[{}]", field, i);
+    if (Checked c = checkPutOn(context, need.materials[i], at); !c) return c;
+    for (std::size_t k = 0; k < i; ++k)
+      if (need.materials[k].material == need.materials[i].material)
+        return badInput("part.material_doubled",
+                        fmt::format("{} stands twice.", need.materials[i].material), at);
+  }
+  for (std::size_t i = 0; i < need.spots.size(); ++i) {
+    const std::string at = fmt::format("{}.spots[{}]", field, i);
+    if (Checked c = checkSpot(context, need.spots[i], at); !c) return c;
+    for (std::size_t k = 0; k < i; ++k)
+      if (need.spots[k].place == need.spots[i].place)
+        return badInput("part.spot_doubled", fmt::format("'{}' stands twice.", need.spots[i].place),
+                        at + ".place");
+  }
+  if (need.print && need.print->empty())
+    return badInput("part.print", "An empty print is none.", field + ".print", "the text or mark");
+  return need.bake ? exists<Programme>(context, projection::programme, *need.bake, field + ".bake")
+                   : Checked{};
+}
+
+Checked checkNeeds(const Context& context, const RouteStep& step, const std::string& field) {
+  for (std::size_t i = 0; i < step.needs.size(); ++i) {
+    const std::string at = fmt::format("{}.needs[{}]", field, i);
+    if (Checked c = checkNeed(context, step.needs[i], step, at); !c) return c;
+    for (std::size_t k = 0; k < i; ++k)
+      if (step.needs[k].operation == step.needs[i].operation)
+        return badInput("part.need_doubled",
+                        fmt::format("'{}' stands twice.", step.needs[i].operation),
+                        at + ".operation");
+  }
+  return {};
+}
+
 Checked checkRoute(const Context& context, const Part& part) {
   if (part.route.empty()) return badInput("part.no_route", "The part has no route.", "noun.route");
   for (std::size_t i = 0; i < part.route.size(); ++i) {
@@ -156,6 +265,7 @@ Checked checkRoute(const Context& context, const Part& part) {
                                fmt::format("{}.windows[{}].at_most", field, k));
           !c)
         return c;
+    if (Checked c = checkNeeds(context, step, field); !c) return c;
     if (step.step != Step::cure) continue;
     if (!step.programme)
       return badInput("part.no_programme", "A cure needs its programme.", field + ".programme");
@@ -237,6 +347,13 @@ Checked checkLimit(const Limit& limit, const catalogue::Output& output, const st
   if (limit.lower && limit.upper &&
       *siValue(*limit.lower, output.kind) > *siValue(*limit.upper, output.kind))
     return badInput("plan.limits_crossed", "The lower limit is above the upper one.", field);
+  if ((output.name == "time_at_least" && limit.upper) ||
+      (output.name == "time_at_most" && limit.lower))
+    return badInput("plan.limit_side",
+                    fmt::format("'{}' is known from one side only; the limit stands on the other.",
+                                output.name),
+                    field,
+                    "a lower limit against time_at_least, an upper one against time_at_most");
   if (limit.source.document.empty())
     return badInput("plan.no_source", "A limit needs its source.", field + ".source.document",
                     "the document the limit comes from");
@@ -248,6 +365,23 @@ Checked checkLimit(const Limit& limit, const catalogue::Output& output, const st
                     fmt::format("A shear limit of {} is a hundred times what pads reach.",
                                 format(*limit.lower)),
                     field, "N/cm² or MPa; below 30 MPa");
+  return {};
+}
+
+Checked checkPieces(const PlanLine& line, const std::string& field) {
+  if (!line.pieces) return {};
+  if (line.gate != Gate::final || line.method == bake_method)
+    return badInput("plan.pieces_gate", "Only readings of finishing are taken of named pieces.",
+                    field, "a line at the final gate");
+  if (line.pieces->operation.empty())
+    return badInput("plan.pieces_operation", "The pieces of which operation?", field + ".operation",
+                    "a finishing operation");
+  if (line.pieces->every && *line.pieces->every < 1)
+    return badInput("plan.pieces_every", "Every how many pieces?", field + ".every",
+                    "a whole number above 0");
+  if (!line.pieces->every && !line.pieces->first_and_last)
+    return badInput("plan.pieces_none", "No piece is asked for.", field,
+                    "first_and_last, every, or both");
   return {};
 }
 
@@ -275,6 +409,7 @@ Checked checkPlanLine(const PlanLine& line, const std::string& field) {
             measuredIn(*line.span, differenceOf(output->kind), output->unit, field + ".span");
         !c)
       return c;
+  if (Checked c = checkPieces(line, field + ".pieces"); !c) return c;
   if (line.samples < 1)
     return badInput("plan.samples", "At least one result is needed.", field + ".samples");
   for (std::size_t i = 0; i < line.limits.size(); ++i)

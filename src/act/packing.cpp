@@ -1,4 +1,4 @@
-/// Finishing, boxes, shipment and the papers that go with them.
+/// Boxes, shipment and the papers that go with them.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -29,40 +29,6 @@ Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
   for (Issued<Approval>& a : allOf<Approval>(context.snapshot, projection::approval))
     of.approvals.push_back(std::move(a.noun));
   return of;
-}
-
-Decision finish(const Context& context, Finished in) {
-  Result<OfBatch> of = ofBatch(context, in.batch);
-  if (!of) return of.error();
-  if (Result<void> m = checkMachine(context, in.machine, MachineClass::finishing); !m)
-    return m.error();
-  if (Result<void> c = checkCounts(in.counts); !c) return c.error();
-  if (Result<void> c =
-          checkCorrection(context, in.remark, "batch.finished", batchSubject(in.batch));
-      !c)
-    return c.error();
-  const auto& route = of->part.route;
-  const auto step = std::find_if(route.begin(), route.end(),
-                                 [](const RouteStep& s) { return s.step == Step::finish; });
-  if (step == route.end() || std::find(step->operations.begin(), step->operations.end(),
-                                       in.operation) == step->operations.end())
-    return badInput(
-        "finish.operation",
-        fmt::format("'{}' is not a finishing operation of part {}.", in.operation, of->part.code),
-        "operation");
-  gate::Obstacles obstacles = gate::mayFinish(of->batch);
-  if (!in.remark.corrects) {
-    append(obstacles, inTime(context, Step::finish, of->batch, of->part));
-    append(obstacles, mayStart(context, in.machine, of->batch));
-    append(obstacles, mayRun(context, of->batch, in.operation, in.machine));
-  }
-  if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),
-                                      std::move(obstacles), in.remark);
-      !p)
-    return p.error();
-  std::vector<NewFact> facts{fact(context, "batch.finished", in, {batchSubject(in.batch)})};
-  holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
-  return facts;
 }
 
 struct PackBox {
@@ -219,7 +185,6 @@ Result<gate::Obstacles> mayLeaveNow(const Context& context, const std::string& b
 
 std::span<const Kind> packingVerbs() {
   static constexpr Kind list[] = {
-      verb<Finished, finish>("batch finish", Operation::finishing, "record a finishing operation"),
       verb<PackBox, pack>("box pack", Operation::packing, "pack pads of one batch into a box"),
       verb<SendShipment, send>("shipment send", Operation::shipping, "ship boxes to a customer"),
       verb<PaperIssued, issuePaper>("paper issue", Operation::final_gate,

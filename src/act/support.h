@@ -142,6 +142,8 @@ std::span<const Kind> cureVerbs();
 std::span<const Kind> laboratoryVerbs();
 std::span<const Kind> gateVerbs();
 std::span<const Kind> dispositionVerbs();
+std::span<const Kind> finishingVerbs();
+std::span<const Kind> bakeVerbs();
 std::span<const Kind> packingVerbs();
 std::span<const Kind> cartonVerbs();
 

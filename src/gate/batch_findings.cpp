@@ -11,6 +11,10 @@
 namespace platemark::gate {
 namespace {
 
+void append(std::vector<Finding>& to, std::vector<Finding> more) {
+  to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+}
+
 bool isBefore(Step a, Step b) { return static_cast<int>(a) < static_cast<int>(b); }
 
 std::vector<const StepDone*> doneOf(const BatchState& batch, Step step) {
@@ -135,14 +139,10 @@ void addLot(std::vector<Finding>& findings, const LotState& lot) {
 }
 
 void addLots(std::vector<Finding>& findings, const BatchFile& file) {
-  const std::size_t before = findings.size();
-  for (const LotState& lot : file.lots) addLot(findings, lot);
-  if (findings.size() != before) return;
-  const FindingWord found = file.lots.empty() ? FindingWord::missing : FindingWord::inside;
-  const std::string sentence = file.lots.empty()
-                                   ? "No lot is on record for this batch."
-                                   : fmt::format("All {} lots used are cleared.", file.lots.size());
-  findings.push_back(requirement("lots", "Lots", found, sentence));
+  if (file.lots.empty())
+    findings.push_back(
+        requirement("lots", "Lots", FindingWord::missing, "No lot is on record for this batch."));
+  append(findings, lotFindings(file.lots));
 }
 
 /// All weighings of one line of a mix added up; one weighing may be split over two bags.
@@ -233,6 +233,15 @@ void addCureRelease(std::vector<Finding>& findings, const BatchFile& file) {
 
 }  // namespace
 
+std::vector<Finding> lotFindings(const std::vector<LotState>& lots) {
+  std::vector<Finding> findings;
+  for (const LotState& lot : lots) addLot(findings, lot);
+  if (findings.empty() && !lots.empty())
+    findings.push_back(requirement("lots", "Lots", FindingWord::inside,
+                                   fmt::format("All {} lots used are cleared.", lots.size())));
+  return findings;
+}
+
 std::vector<Finding> batchFindings(Gate gate, const BatchFile& file) {
   std::vector<Finding> findings;
   addRoute(findings, gate, file);
@@ -243,6 +252,7 @@ std::vector<Finding> batchFindings(Gate gate, const BatchFile& file) {
   } else {
     addCureRelease(findings, file);
     addOperations(findings, file);
+    append(findings, finishingFindings(file));
     addCover(findings, file);
   }
   return findings;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "platemark/plant/bake.h"
 #include "platemark/plant/carton.h"
 #include "platemark/plant/container.h"
 #include "platemark/plant/disposition.h"
@@ -70,6 +71,7 @@ constexpr FactKind kinds[] = {
     kind<ScrapSigned>("scrap.signed", "pads were scrapped", true),
     kind<DeviationAllowed>("deviation.allowed", "a deviation was allowed", true),
     kind<Finished>("batch.finished", "a finishing step was done"),
+    kind<BakeRecorded>("bake.recorded", "the bake of a coat was recorded"),
     kind<BoxPacked>("box.packed", "a box was packed"),
     kind<CartonPacked>("carton.packed", "a carton was packed"),
     kind<CartonStored>("carton.stored", "a carton was put into the store"),

@@ -5,15 +5,13 @@
 #include <algorithm>
 #include <cmath>
 
-#include "platemark/method/cure/chart.h"
+#include "recorded_chart.h"
 
 namespace platemark::service {
 namespace {
 
 namespace cure = method::cure;
 using ledger::stateAs;
-
-constexpr std::size_t kept_reasons = 100;
 
 /// A layout's members as plain text, so that it can be stored and read again.
 struct LayoutColumnForm {
@@ -93,102 +91,6 @@ Result<intake::Column> columnFrom(const LayoutColumnForm& form, const std::strin
   return column;
 }
 
-cure::ChannelRole roleOf(ChannelRole role) {
-  return static_cast<cure::ChannelRole>(static_cast<int>(role));
-}
-
-double inKelvin(const Measure& m) { return temperatureDifferenceFrom(m)->in(unit::kelvin); }
-double inCelsius(const Measure& m) { return temperatureFrom(m)->in(scale::celsius); }
-
-/// The soak that counts is the longest of the programme.
-cure::Limits limitsOf(const Programme& programme) {
-  const auto soak = std::max_element(
-      programme.segments.begin(), programme.segments.end(),
-      [](const auto& a, const auto& b) { return a.soak_minutes < b.soak_minutes; });
-  cure::Limits limits;
-  limits.soak_celsius = inCelsius(soak->target);
-  limits.below_k = inKelvin(soak->tolerance);
-  limits.soak_minutes = static_cast<double>(soak->soak_minutes);
-  limits.bridge_minutes = durationFrom(programme.longest_gap)->in(unit::minute);
-  limits.load_in_celsius = inCelsius(programme.load_in_below);
-  return limits;
-}
-
-std::vector<cure::Channel> channelsOf(const intake::Series& series, const Machine& oven) {
-  std::vector<cure::Channel> channels;
-  for (const intake::SeriesColumn& column : series.columns) {
-    if (column.kind != Kind::temperature_point) continue;
-    cure::Channel channel{
-        column.meaning, cure::ChannelRole::record, {series.times, column.values}, {}};
-    for (const Channel& known : oven.channels)
-      if (known.name == column.meaning) {
-        channel.role = roleOf(known.role);
-        if (known.sensor_tolerance) channel.tolerance_k = inKelvin(*known.sensor_tolerance);
-      }
-    channels.push_back(std::move(channel));
-  }
-  return channels;
-}
-
-/// A half-width of a rectangular distribution as a standard uncertainty (GUM 4.3.7).
-Measure standardUncertainty(double half_width, std::string_view unit) {
-  return {Decimal::fromDouble(half_width / std::sqrt(3.0)), std::string(unit)};
-}
-
-/// "channel 2 was lost" as a sentence of its own.
-std::string sentenceOf(std::string text) {
-  if (text.empty()) return text;
-  if (text.front() >= 'a' && text.front() <= 'z')
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  if (text.back() != '.') text += '.';
-  return text;
-}
-
-FigureValue figureValue(std::string name, const cure::Figure& figure, std::string unit) {
-  FigureValue value{std::move(name),
-                    {Decimal::fromDouble(figure.value.value_or(figure.at_least.value_or(0))), unit},
-                    {},
-                    figure.determined,
-                    {},
-                    {},
-                    {}};
-  if (figure.sensor_contribution && *figure.sensor_contribution > 0)
-    value.u = standardUncertainty(*figure.sensor_contribution, unit == "Cel" ? "K" : unit);
-  if (!figure.determined) {
-    if (figure.at_least) value.at_least = Measure{Decimal::fromDouble(*figure.at_least), unit};
-    if (figure.at_most) value.at_most = Measure{Decimal::fromDouble(*figure.at_most), unit};
-    std::string why = sentenceOf(figure.reason);
-    const std::string symbol(findUnit(unit)->symbol);
-    if (figure.at_least) why += fmt::format(" At least {:.1f} {}.", *figure.at_least, symbol);
-    if (figure.at_most) why += fmt::format(" At most {:.1f} {}.", *figure.at_most, symbol);
-    value.why = why.empty() ? "It could not be determined from the usable readings." : why;
-  }
-  return value;
-}
-
-/// The highest of one figure over the evidence channels; undetermined as soon as one of them is.
-cure::Figure highest(const cure::ChartReading& reading,
-                     cure::Figure cure::ChannelFigures::*member) {
-  cure::Figure top;
-  for (const cure::ChannelFigures& channel : reading.channels) {
-    const cure::Figure& figure = channel.*member;
-    if (!channel.evidence) continue;
-    if (!top.value || figure.value.value_or(-1e9) > *top.value) {
-      const bool determined = !top.value || top.determined;
-      const std::string reason = top.reason;
-      top = figure;
-      if (!determined) {
-        top.determined = false;
-        top.reason = reason;
-      }
-    } else if (!figure.determined) {
-      top.determined = false;
-      top.reason = figure.reason;
-    }
-  }
-  return top;
-}
-
 std::vector<FigureValue> valuesOf(const cure::ChartReading& reading) {
   return {figureValue("soak_start", reading.soak_start_minute, "min"),
           figureValue("soak_end", reading.soak_end_minute, "min"),
@@ -202,49 +104,7 @@ std::vector<FigureValue> valuesOf(const cure::ChartReading& reading) {
                       highest(reading, &cure::ChannelFigures::ramp_fastest_k_per_min), "K/min")};
 }
 
-std::vector<ChartMark> marksOf(const cure::ChartReading& reading) {
-  std::vector<ChartMark> marks;
-  for (const cure::ChartFault& fault : reading.faults)
-    marks.push_back({std::string(cure::faultName(fault.kind)), fault.channel,
-                     Instant::fromUnixMs(fault.from_ms), Instant::fromUnixMs(fault.to_ms),
-                     cure::sentence(fault)});
-  return marks;
-}
-
-std::vector<std::string> reasonsOf(const intake::Report& report) {
-  std::vector<std::string> reasons;
-  for (const intake::Tally& tally : report.tallies)
-    for (const intake::Remark& remark : tally.first)
-      if (reasons.size() < kept_reasons)
-        reasons.push_back(fmt::format("line {}: {}", remark.line, intake::wordsFor(tally.code)));
-  return reasons;
-}
-
-Error unknownThing(std::string_view kind, const std::string& id) {
-  Error error;
-  error.fault = Fault::not_found;
-  error.code = std::string(kind) + ".unknown";
-  error.what = fmt::format("There is no {} '{}' on record.", kind, id);
-  return error;
-}
-
 }  // namespace
-
-cure::Programme windowOf(const Programme& programme) {
-  cure::Programme out;
-  for (const ProgrammeSegment& s : programme.segments) {
-    cure::Segment segment;
-    segment.target_celsius = inCelsius(s.target);
-    segment.below_k = segment.above_k = inKelvin(s.tolerance);
-    if (s.ramp)
-      segment.ramp_k_per_min = temperatureRateFrom(*s.ramp)->in(unit::kelvin_per_minute);
-    else
-      segment.ramp_minutes = 0;
-    segment.soak_minutes = static_cast<double>(s.soak_minutes);
-    out.segments.push_back(segment);
-  }
-  return out;
-}
 
 std::int64_t soakMinutes(const Programme& programme) {
   std::int64_t longest = 0;
@@ -325,42 +185,28 @@ Result<Value> cureInput(const House& house, const CureAsked& asked) {
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
   const auto load = stateAs<LoadState>(*snapshot, projection::load, asked.load);
   if (!load) return unknownThing("load", asked.load);
-  const auto saved =
-      stateAs<Issued<Layout>>(*snapshot, projection::layout, ledger::nowKey(asked.layout));
-  if (!saved) return unknownThing("layout", asked.layout);
   const auto programme = stateAs<Issued<Programme>>(
       *snapshot, projection::programme,
       ledger::issueKey(load->built.programme, load->built.programme_issue));
   const auto oven =
       stateAs<Issued<Machine>>(*snapshot, projection::machine, ledger::nowKey(load->built.oven));
   if (!programme || !oven) return unknownThing("programme", load->built.programme);
-  const Result<intake::FileLayout> layout = layoutFrom(saved->noun.mapping);
-  if (!layout) return layout.error();
-  const Result<intake::Series> series =
-      readRecording(*house.store, asked.attachment, asked.file_name, *layout);
-  if (!series) return series.error();
-
-  cure::ChartInput chart;
-  chart.channels = channelsOf(*series, oven->noun);
-  chart.programme = windowOf(programme->noun);
-  chart.limits = limitsOf(programme->noun);
-  if (!series->times.empty() && load->built_at.unixMs() >= series->times.front() &&
-      load->built_at.unixMs() <= series->times.back())
-    chart.load_in_ms = load->built_at.unixMs();
-  const Result<cure::ChartReading> reading = cure::readChart(chart);
-  if (!reading) return reading.error();
+  const Result<RecordedChart> chart =
+      readRecorded(house, *snapshot, {asked.attachment, asked.file_name, asked.layout},
+                   {programme->noun, oven->noun, load->built_at});
+  if (!chart) return chart.error();
 
   CureRecorded recorded;
   recorded.load = asked.load;
   recorded.attachment = asked.attachment;
   recorded.file_name = asked.file_name;
-  recorded.layout = saved->noun.code;
-  recorded.layout_issue = saved->issue;
-  recorded.rows = static_cast<std::int64_t>(series->times.size());
-  recorded.skipped = series->report.rowsLeftOut();
-  recorded.skipped_why = reasonsOf(series->report);
-  recorded.from = Instant::fromUnixMs(series->times.front());
-  recorded.to = Instant::fromUnixMs(series->times.back());
+  recorded.layout = chart->layout;
+  recorded.layout_issue = chart->layout_issue;
+  recorded.rows = chart->rows;
+  recorded.skipped = chart->skipped;
+  recorded.skipped_why = chart->skipped_why;
+  recorded.from = chart->from;
+  recorded.to = chart->to;
   recorded.remark = asked.remark;
   FigureComputed figure;
   figure.subject = {"load", asked.load};
@@ -368,8 +214,8 @@ Result<Value> cureInput(const House& house, const CureAsked& asked) {
   figure.method_version = 1;
   // The file, the layout's issue and the programme's issue are all that the figures depend on.
   figure.inputs_hash = asked.attachment;
-  figure.values = valuesOf(*reading);
-  figure.marks = marksOf(*reading);
+  figure.values = valuesOf(chart->reading);
+  figure.marks = marksOf(chart->reading);
   return Value(Value::Object{{"recorded", toValue(recorded)}, {"figure", toValue(figure)}});
 }
 

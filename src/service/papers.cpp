@@ -266,6 +266,28 @@ void addCounts(const StepDone& step, const std::vector<gate::StepTotal>& totals,
   }
 }
 
+/// "; lot C-1" standing alone.
+std::string afterMark(const std::string& words) { return words.size() < 2 ? "" : words.substr(2); }
+
+std::string joined(const std::string& first, const std::string& second) {
+  return first.empty() || second.empty() ? first + second : first + ". " + second;
+}
+
+/// A bake counts no pads of its own.
+void addBakes(const Look& look, const BatchState& batch, std::vector<paper::StepRow>& rows) {
+  for (const BakeDone& bake : batch.bakes) {
+    const std::optional<Fact> fact = look.snapshot.fact(bake.fact);
+    paper::StepRow row;
+    row.when = view::dayAndTime(look, bake.happened);
+    row.step = say("service.step.bake") + view::bakeWords(batch, bake);
+    row.facts = std::to_string(bake.fact);
+    row.remark = bake.corrected_by ? say("papers.remark.corrected", {{"fact", *bake.corrected_by}})
+                 : fact            ? remarkWords(*fact)
+                                   : "";
+    rows.push_back(std::move(row));
+  }
+}
+
 void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>& rows) {
   const std::vector<gate::StepTotal> totals =
       gate::stepTotals(drawn.file.batch, drawn.file.dispositions);
@@ -278,13 +300,16 @@ void addSteps(const Look& look, const Drawn& drawn, std::vector<paper::StepRow>&
     row.remark = step.corrected_by ? say("papers.remark.corrected", {{"fact", *step.corrected_by}})
                  : fact            ? remarkWords(*fact)
                                    : "";
+    row.remark = joined(afterMark(view::putOnWords(step)), row.remark);
     if (step.counted) addCounts(step, totals, row);
     rows.push_back(std::move(row));
   }
+  addBakes(look, drawn.file.batch, rows);
 }
 
-void addLots(const Look& look, const Drawn& drawn, std::vector<paper::LotRow>& rows) {
-  for (const LotState& lot : drawn.file.lots) {
+void addLots(const Look& look, const std::vector<LotState>& lots,
+             std::vector<paper::LotRow>& rows) {
+  for (const LotState& lot : lots) {
     const std::optional<Fact> decided =
         lot.decided_by ? look.snapshot.fact(*lot.decided_by) : std::nullopt;
     rows.push_back({lot.received.lot, lot.received.material,
@@ -377,7 +402,8 @@ paper::BatchRecordContent recordContent(const House& house, const Look& look, co
   paper::BatchRecordContent content;
   content.certificate = certificateContent(house, look, drawn);
   addSteps(look, drawn, content.steps);
-  addLots(look, drawn, content.lots);
+  addLots(look, drawn.file.lots, content.lots);
+  addLots(look, drawn.file.finishing_lots, content.lots);
   for (const Fact& fact : drawn.facts) {
     addFromFact(look, fact, content);
     if (fact.kind == "reading.taken") addReading(look, fact, content.readings);

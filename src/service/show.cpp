@@ -6,6 +6,7 @@
 #include <array>
 
 #include "platemark/catalogue/catalogue.h"
+#include "platemark/service/bake_file.h"
 #include "platemark/service/cure_file.h"
 #include "platemark/service/papers.h"
 #include "view/station.h"
@@ -143,6 +144,13 @@ Result<ledger::Receipt> askAny(House& house, Asked asked) {
     const Result<CureAsked> cure = fromValue<CureAsked>(asked.input);
     if (!cure) return cure.error();
     Result<Value> input = cureInput(house, *cure);
+    if (!input) return input.error();
+    asked.input = std::move(*input);
+  }
+  if (asked.name == "bake record") {
+    const Result<BakeAsked> bake = fromValue<BakeAsked>(asked.input);
+    if (!bake) return bake.error();
+    Result<Value> input = bakeInput(house, *bake);
     if (!input) return input.error();
     asked.input = std::move(*input);
   }

@@ -5,7 +5,7 @@
 #include <latch>
 #include <thread>
 
-#include "act/plant_fixture.h"
+#include "act/finishing_plant.h"
 #include "platemark/gate/permission.h"
 
 namespace platemark::test {
@@ -126,6 +126,29 @@ TEST_CASE("lot refused or held while it is weighed or coated") {
     // Whoever won: a batch that used a lot which is refused now cannot conform.
     const Sequence verdict =
         plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"cure"})");
+    CHECK(plant.store->read()->fact(verdict)->body.text("outcome") != "conforms");
+  }
+}
+
+TEST_CASE("lot held or refused while it is put on; batch held while its coat is baked") {
+  for (int i = 0; i < rounds; ++i) {
+    const Folder folder;
+    FinishingPlant plant(folder.path());
+    const std::string batch = plant.batchUpTo("cure released");
+    race(plant, {"lot decide", R"({"lot":"S-1","disposition":"refuse","why":"bent"})"},
+         {"batch finish", FinishingPlant::report(batch, "shim", FinishingPlant::used("S-1", "38"))},
+         "is refused: bent");
+    race(plant, {"hold place", hold("lot", "T-430")},
+         {"batch finish",
+          FinishingPlant::report(batch, "spot", FinishingPlant::spots("T-430", "T-560"))},
+         "On hold");
+    plant.done("batch finish", FinishingPlant::report(batch, "coat", FinishingPlant::used("P-1")));
+    race(plant, {"hold place", hold("batch", batch)},
+         {"bake enter", FinishingPlant::bake(batch, FinishingPlant::readings("200 Cel", "11 min"))},
+         "On hold");
+    // Whoever won: a lot that is refused now cannot have gone through the gate.
+    const Sequence verdict =
+        plant.done("batch judge", R"({"batch":")" + batch + R"(","gate":"final"})");
     CHECK(plant.store->read()->fact(verdict)->body.text("outcome") != "conforms");
   }
 }

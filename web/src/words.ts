@@ -1,8 +1,8 @@
-/// All wording comes from one catalogue; the pages take their section of it, and the stations
-/// add theirs when they are loaded. Only these sections get into what browsers load.
-import { pages } from '../../words/en.json';
+/// All wording comes from one catalogue; the pages take their section of it. Only that
+/// section gets into what browsers load; the stations bring theirs.
+import { pages as en } from '../../words/en.json';
 
-export type Key = keyof typeof pages | keyof (typeof import('../../words/en.json'))['stations'];
+export type Key = keyof typeof en;
 export type Slots = Record<string, string | number>;
 
 /// Puts values into {slots}; a slot without a value stays visible, so that it is noticed.
@@ -10,14 +10,11 @@ export function fill(text: string, slots: Slots = {}): string {
   return text.replace(/\{(\w+)\}/g, (whole, name: string) => String(slots[name] ?? whole));
 }
 
-const en = new Map<string, string>(Object.entries(pages));
-export const addWords = (section: Record<string, string>): void => Object.entries(section).forEach(([key, text]) => en.set(key, text));
-
-export const t = (key: Key, slots?: Slots): string => fill(en.get(key) ?? key, slots);
+export const t = (key: Key, slots?: Slots): string => fill(en[key], slots);
 
 /// Words of a key made at run time, or the text itself when the catalogue has none.
 export function known(key: string, otherwise: string): string {
-  return en.get(key) ?? otherwise;
+  return key in en ? en[key as Key] : otherwise;
 }
 
 /// "plate_lot" reads "Plate lot" until the catalogue or the service says it better.

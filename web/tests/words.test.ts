@@ -4,10 +4,9 @@ import { readFileSync, readdirSync } from 'node:fs';
 import { pages, stations } from '../../words/en.json';
 import { fill, fromName, spans } from '../src/words.ts';
 
-const en = { ...pages, ...stations };
-
 declare global { interface ImportMeta { root: string } }
 const root = import.meta.root;
+const en = { ...pages, ...stations };
 
 const files = (folder: string): string[] => readdirSync(root + folder, { recursive: true }).map((f) => `${folder}/${f as string}`);
 const sources = files('src').filter((f) => /\.tsx?$/.test(f));

@@ -161,12 +161,41 @@ void drawSamples(const Fact& fact, ProjectionView& view) {
 
 void finish(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<Finished>(fact);
-  addStepTo(view, body.batch, fact,
-            counted(step(Step::finish, body.operation, body.machine), body.counts));
+  StepDone done = counted(step(Step::finish, body.operation, body.machine), body.counts);
+  for (const UsedLot& used : body.lots) done.lots.push_back(used.lot);
+  for (const SpotPut& spot : body.spots)
+    if (std::find(done.lots.begin(), done.lots.end(), spot.lot) == done.lots.end())
+      done.lots.push_back(spot.lot);
+  done.used = body.lots;
+  done.printed = body.printed;
+  done.spots = body.spots;
+  addStepTo(view, body.batch, fact, done);
 }
 
-/// The gate whose plan line a figure serves; the earlier one when no line does.
+/// A corrected bake takes its figures along.
+void bake(const Fact& fact, ProjectionView& view) {
+  const auto body = bodyOf<BakeRecorded>(fact);
+  changeBatch(view, body.batch, [&](BatchState& batch) {
+    if (const std::optional<Sequence> corrected = correctedBy(fact)) {
+      markCorrected(batch.evidence, *corrected, fact.sequence);
+      for (BakeDone& done : batch.bakes)
+        if (done.fact == *corrected) done.corrected_by = fact.sequence;
+    }
+    batch.bakes.push_back({fact.sequence,
+                           body.operation,
+                           body.machine,
+                           body.programme,
+                           body.pads,
+                           fact.happened.instant,
+                           {}});
+    overtakeFrom(batch, Gate::final, fact, cameAfterwards(fact));
+  });
+}
+
+/// The gate whose plan line a figure serves; the earlier one when no line does. A coat is baked
+/// after the cure gate.
 Gate gateServed(const ProjectionView& view, const BatchState& batch, const FigureComputed& figure) {
+  if (figure.method == bake_method) return Gate::final;
   const auto plan = get<Issued<ControlPlan>>(view, projection::plan,
                                              issueKey(batch.opened.plan, batch.opened.plan_issue));
   if (!plan) return Gate::cure;
@@ -209,13 +238,24 @@ void figure(const Fact& fact, ProjectionView& view) {
   }
 }
 
+/// What only finishing put on does not touch the cure gate.
+Gate firstGateOf(const BatchState& batch, const std::string& lot) {
+  bool finishing = false;
+  for (const StepDone& step : batch.steps) {
+    if (std::find(step.lots.begin(), step.lots.end(), lot) == step.lots.end()) continue;
+    if (step.step != Step::finish) return Gate::cure;
+    finishing = true;
+  }
+  return finishing ? Gate::final : Gate::cure;
+}
+
 /// A lot that is found wrong later speaks against every batch it went into.
 void lotChanged(const Fact& fact, ProjectionView& view, const std::string& lot_id) {
   const auto lot = get<LotState>(view, projection::lot, lot_id);
   if (!lot) return;
   for (const std::string& id : lot->used_in)
     changeBatch(view, id, [&](BatchState& batch) {
-      overtakeFrom(batch, Gate::cure, fact,
+      overtakeFrom(batch, firstGateOf(batch, lot_id), fact,
                    "lot " + lot_id + " of it changed: " + cameAfterwards(fact));
     });
 }
@@ -327,29 +367,14 @@ struct Row {
   void (*fold)(const Fact&, ProjectionView&);
 };
 constexpr Row rows[] = {
-    {"plates.blasted", blast},
-    {"batch.opened", open},
-    {"plates.prepared", prepare},
-    {"mix.opened", openMix},
-    {"mix.weighed", weigh},
-    {"mix.finished", finishMix},
-    {"press.run", press},
-    {"load.built", load},
-    {"load.unclamped", unclamp},
-    {"samples.drawn", drawSamples},
-    {"reading.taken", read},
-    {"figure.computed", figure},
-    {"verdict.given", verdict},
-    {"release.signed", release},
-    {"hold.placed", hold},
-    {"hold.lifted", hold},
-    {"batch.finished", finish},
-    {"box.packed", pack},
-    {"shipment.sent", ship},
-    {"paper.issued", paper},
-    {"rework.ordered", rework},
-    {"rework.done", rework},
-    {"concession.granted", concede},
+    {"plates.blasted", blast},      {"batch.opened", open},      {"plates.prepared", prepare},
+    {"mix.opened", openMix},        {"mix.weighed", weigh},      {"mix.finished", finishMix},
+    {"press.run", press},           {"load.built", load},        {"load.unclamped", unclamp},
+    {"samples.drawn", drawSamples}, {"reading.taken", read},     {"figure.computed", figure},
+    {"verdict.given", verdict},     {"release.signed", release}, {"hold.placed", hold},
+    {"hold.lifted", hold},          {"batch.finished", finish},  {"bake.recorded", bake},
+    {"box.packed", pack},           {"shipment.sent", ship},     {"paper.issued", paper},
+    {"rework.ordered", rework},     {"rework.done", rework},     {"concession.granted", concede},
 };
 
 void fold(const Fact& fact, ProjectionView& view) {

@@ -60,6 +60,12 @@ void prepare(const Fact& fact, ProjectionView& view) {
   if (prepared.adhesive_lot) useIn(view, *prepared.adhesive_lot, prepared.batch);
 }
 
+void finish(const Fact& fact, ProjectionView& view) {
+  const auto finished = bodyOf<Finished>(fact);
+  for (const UsedLot& used : finished.lots) useIn(view, used.lot, finished.batch);
+  for (const SpotPut& spot : finished.spots) useIn(view, spot.lot, finished.batch);
+}
+
 template <class Body>
 void onSubject(const Fact& fact, ProjectionView& view,
                const std::function<void(LotState&, const Body&)>& with) {
@@ -79,6 +85,8 @@ void fold(const Fact& fact, ProjectionView& view) {
     weigh(fact, view);
   else if (fact.kind == "plates.prepared")
     prepare(fact, view);
+  else if (fact.kind == "batch.finished")
+    finish(fact, view);
   else if (fact.kind == "reading.taken")
     onSubject<ReadingTaken>(fact, view, [&](LotState& lot, const ReadingTaken& reading) {
       if (reading.remark.corrects)

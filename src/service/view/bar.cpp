@@ -88,26 +88,31 @@ figure::Finding stripFinding(FindingWord word) {
   }
 }
 
-/// What the recorder's file says nobody can enter.
-bool isReadFromRecording(const Look& look, const BarInput& in, const std::string& characteristic) {
+/// The method of a plan's line; "" when the plan has no such line.
+std::string methodOf(const Look& look, const BarInput& in, const std::string& characteristic) {
   const auto plan = ledger::stateAs<Issued<ControlPlan>>(
       look.snapshot, projection::plan, ledger::issueKey(in.now.plan, in.now.plan_issue));
-  if (!plan) return false;
-  return std::any_of(plan->noun.lines.begin(), plan->noun.lines.end(), [&](const PlanLine& line) {
-    return line.characteristic == characteristic && line.method == "cure.chart";
-  });
+  if (plan)
+    for (const PlanLine& line : plan->noun.lines)
+      if (line.characteristic == characteristic) return line.method;
+  return "";
 }
 
 /// How a finding would be mended, where a page for it exists: a line of the plan that wants
-/// results.
+/// results, or a bake. What the oven's recorder says nobody can enter.
 Value actionFor(const Look& look, const BarInput& in, const Finding& finding) {
   const std::string& about = finding.characteristic;
   const bool wants_results =
       finding.word == FindingWord::missing || finding.word == FindingWord::too_close;
-  if (finding.wanted == 0 || !wants_results || isReadFromRecording(look, in, about)) return Value();
-  return Value::Object{{"label", say("service.bar.enter", {{"what", about}})},
-                       {"href", "/laboratory?subject=" + in.subject.kind + ":" + in.subject.id +
-                                    "&characteristic=" + about}};
+  const std::string method = methodOf(look, in, about);
+  const bool with_bake = about == "bake" || method == bake_method;
+  if (!wants_results || method == "cure.chart" || (finding.wanted == 0 && !with_bake))
+    return Value();
+  const std::string laboratory = "/laboratory?subject=" + in.subject.kind + ":" + in.subject.id +
+                                 "&characteristic=" + about;
+  return Value::Object{
+      {"label", say("service.bar.enter", {{"what", about}})},
+      {"href", with_bake ? "/do/bake/enter?batch=" + in.subject.id : laboratory}};
 }
 
 Value pin(const Look& look, const BarInput& in, const Finding& finding) {

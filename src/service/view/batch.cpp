@@ -78,7 +78,8 @@ std::string wordsOf(const Drawn& drawn, const StepDone& step) {
                  {{"n", grouped(step.counts.samples)}});
     case Step::finish:
       return say("service.step.finished",
-                 {{"what", step.what}, {"n", pads}, {"machine", step.machine}});
+                 {{"what", step.what}, {"n", pads}, {"machine", step.machine}}) +
+             putOnWords(step);
     default:
       return "";
   }
@@ -131,6 +132,28 @@ std::vector<std::string> irregularOf(const Look& look, Sequence fact_number) {
   return list ? *list : std::vector<std::string>{};
 }
 
+Value::Array lotLinks(const StepDone& step) {
+  Value::Array links;
+  for (const std::string& lot : step.lots) links.push_back(subjectValue({"lot", lot}));
+  return links;
+}
+
+/// A bake stands beside the finishing steps; it counts no pads of its own.
+Value bakeValue(const Look& look, const Drawn& drawn, const BakeDone& bake) {
+  Value::Object value{{"fact", bake.fact},
+                      {"after", "cure"},
+                      {"day", monthDay(look, bake.happened)},
+                      {"when", clockTime(look, bake.happened)},
+                      {"title", say("service.step.bake")},
+                      {"words", bakeWords(drawn.file.batch, bake)},
+                      {"strips", Value::Array{}},
+                      {"leaving", Value::Array{}},
+                      {"irregular", toValue(irregularOf(look, bake.fact))},
+                      {"links", Value::Array{}}};
+  if (bake.corrected_by) value.emplace("corrected_by", *bake.corrected_by);
+  return Value(std::move(value));
+}
+
 Value stepValue(const Look& look, const Drawn& drawn, const StepDone& step) {
   Value::Object value{{"fact", step.fact},
                       {"day", monthDay(look, step.happened)},
@@ -141,7 +164,10 @@ Value stepValue(const Look& look, const Drawn& drawn, const StepDone& step) {
                       {"leaving", leavingOf(step)},
                       {"irregular", toValue(irregularOf(look, step.fact))},
                       {"links", Value::Array{}}};
-  if (step.step == Step::finish) value.emplace("after", "cure");
+  if (step.step == Step::finish) {
+    value.emplace("after", "cure");
+    value["links"] = lotLinks(step);
+  }
   if (step.step == Step::plates) value.emplace("join", "plates");
   if (step.step == Step::mix) value.emplace("join", "ingredients");
   if (step.step == Step::clamp) {
@@ -184,12 +210,15 @@ Value packingStep(const Look& look, const Fact& fact) {
 }
 
 Value::Array stepsOf(const Look& look, const Drawn& drawn) {
-  std::vector<const StepDone*> in_time;
-  for (const StepDone& step : drawn.file.batch.steps) in_time.push_back(&step);
+  std::vector<std::pair<Instant, Value>> in_time;
+  for (const StepDone& step : drawn.file.batch.steps)
+    in_time.emplace_back(step.happened, stepValue(look, drawn, step));
+  for (const BakeDone& bake : drawn.file.batch.bakes)
+    in_time.emplace_back(bake.happened, bakeValue(look, drawn, bake));
   std::stable_sort(in_time.begin(), in_time.end(),
-                   [](auto* a, auto* b) { return a->happened < b->happened; });
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
   Value::Array steps;
-  for (const StepDone* step : in_time) steps.push_back(stepValue(look, drawn, *step));
+  for (auto& [happened, step] : in_time) steps.push_back(std::move(step));
   for (const Fact& fact :
        look.snapshot.factsOf({"batch", drawn.file.batch.opened.batch}, 0, 100'000))
     if (fact.kind == "box.packed" || fact.kind == "shipment.sent")
@@ -278,6 +307,12 @@ Value::Array permittedOf(const Look& look, const Drawn& drawn) {
   }
   list.push_back(permittedValue(look, "batch finish", say("service.do.finish"), of_batch,
                                 gate::mayFinish(batch)));
+  for (const RouteStep& step : drawn.file.part.route)
+    for (const FinishingNeed& need : step.needs)
+      if (need.bake)
+        list.push_back(permittedValue(look, "bake enter", say("service.do.bake"),
+                                      {{"batch", id}, {"operation", need.operation}},
+                                      gate::mayFinish(batch)));
   list.push_back(permittedValue(look, "reading take", say("service.do.readings"), {}, {},
                                 "/laboratory?subject=batch:" + id));
   if (!batch.final.open()) {
@@ -311,6 +346,46 @@ Value nounHead(const std::string& code, const std::string& name, std::int64_t is
 }
 
 }  // namespace
+
+std::string putOnWords(const StepDone& step) {
+  std::string words;
+  for (const UsedLot& used : step.used)
+    words += used.pieces ? say("service.step.put_on_pieces",
+                               {{"lot", used.lot}, {"n", grouped(*used.pieces)}})
+                         : say("service.step.put_on", {{"lot", used.lot}});
+  if (step.printed) words += say("service.step.printed", {{"text", *step.printed}});
+  for (const SpotPut& spot : step.spots)
+    words +=
+        say("service.step.spot", {{"threshold", spot.threshold ? format(*spot.threshold) : "?"},
+                                  {"place", spot.place},
+                                  {"lot", spot.lot}});
+  return words;
+}
+
+namespace {
+
+/// What the figures of a bake say of its time.
+std::string bakeTimeWords(const BatchState& batch, Sequence bake) {
+  for (const Evidence& evidence : batch.evidence) {
+    if (evidence.reading != bake || evidence.corrected_by) continue;
+    for (const FigureValue& value : evidence.values)
+      if (value.name == "time_at_least" && value.determined)
+        return say("service.step.bake_time",
+                   {{"time", format(Measure{Decimal::fixed(value.value.value.value(), 1),
+                                            value.value.unit})}});
+  }
+  return "";
+}
+
+}  // namespace
+
+std::string bakeWords(const BatchState& batch, const BakeDone& bake) {
+  return say("service.step.baked", {{"what", bake.operation},
+                                    {"n", grouped(bake.pads)},
+                                    {"machine", bake.machine},
+                                    {"programme", bake.programme}}) +
+         bakeTimeWords(batch, bake.fact);
+}
 
 std::string_view markOf(const gate::BatchFile& file, const VerdictGiven& cure_now) {
   const BatchState& batch = file.batch;

@@ -25,9 +25,10 @@ std::string signatureWords(const Fact& fact) {
 
 Value attachmentsOf(const Fact& fact) {
   Value::Array list;
-  if (const std::string hash = fact.body.text("attachment"); !hash.empty()) {
-    const std::string name = fact.body.text("file_name").empty() ? fact.body.text("number") + ".pdf"
-                                                                 : fact.body.text("file_name");
+  const Value& of = fact.body["recording"].isNull() ? fact.body : fact.body["recording"];
+  if (const std::string hash = of.text("attachment"); !hash.empty()) {
+    const std::string name =
+        of.text("file_name").empty() ? of.text("number") + ".pdf" : of.text("file_name");
     list.push_back(Value::Object{{"hash", hash},
                                  {"name", name},
                                  {"size", ""},
@@ -127,8 +128,9 @@ Result<Value> fact(const Look& look, const ledger::Store&, Sequence sequence) {
     if (remark["irregular"].isNull()) remark.asObject()->emplace("irregular", Value::Array{});
     page.emplace("remark", std::move(remark));
   }
-  page.emplace("rests_on",
-               found->body["readings"].isNull() ? Value(Value::Array{}) : found->body["readings"]);
+  // Others have readings too: numbers read off a gauge, times of a bake.
+  const bool rests = found->kind == "figure.computed" && !found->body["readings"].isNull();
+  page.emplace("rests_on", rests ? found->body["readings"] : Value(Value::Array{}));
   if (const std::optional<Sequence> by = correctedBy(look, *found))
     page.emplace("corrected_by", *by);
   if (!found->signature.empty()) {

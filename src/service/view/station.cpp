@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "platemark/gate/permission.h"
+#include "platemark/gate/finishing.h"
 
 namespace platemark::service::view {
 namespace {
@@ -97,8 +97,24 @@ std::vector<std::string> operationsLeft(const BatchHere& of) {
   return left;
 }
 
+/// Operations that are done and whose coat is not baked, as far as the record says.
+std::vector<std::string> bakesLeft(const BatchHere& of) {
+  std::vector<std::string> left;
+  for (const RouteStep& step : of.part.route)
+    for (const FinishingNeed& need : step.needs) {
+      std::int64_t coated = 0, baked = 0;
+      for (const StepDone& s : of.batch.steps)
+        if (s.step == Step::finish && s.what == need.operation && !s.corrected_by)
+          coated += s.counts.good;
+      for (const BakeDone& b : of.batch.bakes)
+        if (b.operation == need.operation && !b.corrected_by) baked += b.pads;
+      if (need.bake && baked < coated) left.push_back(need.operation);
+    }
+  return left;
+}
+
 bool doneHere(const Place& place, const BatchHere& of) {
-  if (place.step == Step::finish) return operationsLeft(of).empty();
+  if (place.step == Step::finish) return operationsLeft(of).empty() && bakesLeft(of).empty();
   if (place.step == Step::pack) return of.batch.boxed >= of.pads;
   return std::any_of(of.batch.steps.begin(), of.batch.steps.end(),
                      [&](const StepDone& s) { return s.step == *place.step && !s.corrected_by; });
@@ -109,7 +125,10 @@ std::string batchWords(const Place& place, const BatchHere& of) {
       fmt::format("{}, {}", of.part.code,
                   counted(of.pads, say("service.count.piece"), say("service.count.pieces")));
   if (place.step != Step::finish) return base;
-  return fmt::format("{}; next: {}", base, fmt::join(operationsLeft(of), ", "));
+  std::vector<std::string> next = operationsLeft(of);
+  for (const std::string& operation : bakesLeft(of))
+    next.push_back(say("service.station.bake_of", {{"operation", operation}}));
+  return fmt::format("{}; next: {}", base, fmt::join(next, ", "));
 }
 
 Value::Array waitingBatches(const Look& look, const Place& place) {
@@ -185,6 +204,28 @@ Value::Array materials(const Look& look) {
   return list;
 }
 
+/// What the part asks of its operations, for the questions of the finishing station.
+Value::Array needsHere(const BatchHere& of) {
+  Value::Array list;
+  for (const RouteStep& step : of.part.route)
+    for (const FinishingNeed& need : step.needs) {
+      Value::Array materials, spots;
+      for (const PutOn& put : need.materials)
+        materials.push_back(
+            Value::Object{{"material", put.material}, {"counted", put.pieces.has_value()}});
+      for (const Spot& spot : need.spots)
+        spots.push_back(Value::Object{{"place", spot.place},
+                                      {"threshold", format(spot.threshold)},
+                                      {"material", spot.material}});
+      list.push_back(Value::Object{
+          {"operation", need.operation},
+          {"materials", std::move(materials)},
+          {"print", need.print ? gate::printWanted(*need.print, of.batch.opened.batch) : ""},
+          {"spots", std::move(spots)}});
+    }
+  return list;
+}
+
 /// A batch's members that a station shows.
 void describeBatch(const Look& look, const Place& place, const BatchHere& of,
                    Value::Object& value) {
@@ -196,6 +237,9 @@ void describeBatch(const Look& look, const Place& place, const BatchHere& of,
   value.emplace("plate", of.part.plate);
   value.emplace("adhesive", of.part.adhesive.value_or(""));
   value.emplace("operations", std::move(operations));
+  if (place.step != Step::finish) return;
+  value.emplace("bakes", toValue(bakesLeft(of)));
+  value.emplace("needs", needsHere(of));
 }
 
 void describeLot(const Look& look, const LotState& lot, const std::string& material,

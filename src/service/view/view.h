@@ -76,6 +76,10 @@ struct BarInput {
 /// "2.188", to stand apart from its unit.
 [[nodiscard]] std::string resultNumber(const Finding& finding);
 [[nodiscard]] std::string uncertaintyWords(const Finding& finding);
+/// "; lot C-1, 76 pieces; printed “MF-1041”; 430 °C at left edge, lot T-430"
+[[nodiscard]] std::string putOnWords(const StepDone& step);
+/// " of “coat”: 38 pads, line-3, programme PB-200; metal hot enough for 11 min"
+[[nodiscard]] std::string bakeWords(const BatchState& batch, const BakeDone& bake);
 /// "hold", "released", … of a batch.
 [[nodiscard]] std::string_view markOf(const gate::BatchFile& file, const VerdictGiven& cure_now);
 /// The first sentence a person should read about a batch.

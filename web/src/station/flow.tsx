@@ -5,7 +5,7 @@ import { Refused, Unreachable, type ActDone } from '../api.ts';
 import { Mark } from '../parts/marks.tsx';
 import { cleanCode } from '../scan.ts';
 import { readTyped, withUnit } from '../typed.ts';
-import { t } from '../words.ts';
+import { t } from './words.ts';
 import { kindWords, useStation } from './here.ts';
 import { Flash, Frame, Lines, ScanField, Stop, stopOf, type DoneLine, type StopSaid, type Taken as Flashed } from './kit.tsx';
 import { Picks, recall, remember, Waits } from './memory.tsx';
@@ -181,7 +181,8 @@ export function Flow({ place }: { place: Place }): JSX.Element {
     if (!now) return typed.trim() === '' ? record() : undefined;
     if (typed.trim() === '' && s.list.length === 0 && now.ask.optional?.(scope)) return put(now.ask, now.row, { value: null, words: t('station.left_out') });
     if (await many(now.ask, now.row, typed)) return;
-    if (typed.trim() === '' || setting(typed)) return;
+    // Where a machine is the answer, it is not the station's own that is meant.
+    if (typed.trim() === '' || (!now.ask.kinds?.includes('machine') && setting(typed))) return;
     change({ busy: true, flash: null, blocked: null });
     const result = await read(place, now.ask, scope, here, typed);
     if ('taken' in result) put(now.ask, now.row, result.taken);
@@ -191,7 +192,8 @@ export function Flow({ place }: { place: Place }): JSX.Element {
   const record = async (): Promise<void> => {
     change({ busy: true, stop: null });
     const input = { ...place.input(s.given, s.rows), ...(s.why ? { remark: { why: s.why } } : {}) };
-    const sent = await report(place.act, input, `${t(place.title)}: ${place.words(s.given, s.rows)}`);
+    const act = typeof place.act === 'string' ? place.act : place.act(s.given);
+    const sent = await report(act, input, `${t(place.title)}: ${place.words(s.given, s.rows)}`);
     if (sent.kind === 'refused') return change({ busy: false, stop: stopOf(sent.problem, t('station.stop.look_again')) });
     const flash: Flashed = sent.kind === 'waiting'
       ? { word: 'due soon', words: t('station.kept'), sub: t('station.kept.more') }
@@ -228,9 +230,11 @@ export function Flow({ place }: { place: Place }): JSX.Element {
   );
 }
 
+const unitWords = (unit: string): string => ({ um: 'µm', Cel: '°C' })[unit] ?? unit;
+
 function fieldLabel(ask: Ask | undefined): string {
   if (!ask) return t('station.enter');
-  if (ask.unit) return t('station.type_in', { unit: ask.unit === 'um' ? 'µm' : ask.unit });
+  if (ask.unit) return t('station.type_in', { unit: unitWords(ask.unit) });
   return t(['code', 'label', 'machine', 'gauge'].includes(ask.want) ? 'station.scan' : 'station.type');
 }
 
@@ -239,7 +243,7 @@ function AskWords({ ask, given, here, s, row, pick, done }: { ask: Ask; given: G
   return (
     <>
       <p class="st-step">{row > 0 ? t('station.clamp.nth', { n: row }) : ask.remembered ? t('station.choose.once') : t('station.step')}</p>
-      <h1 class="st-say">{t(ask.ask)}</h1>
+      <h1 class="st-say">{ask.say?.(given) ?? t(ask.ask)}</h1>
       {material && <p class="st-window">{t('station.wanted', { material })}</p>}
       {ask.hint && <p class="st-hint">{t(ask.hint)}</p>}
       {ask.optional?.(given) && <p class="st-hint">{t('station.optional')}</p>}
@@ -264,7 +268,7 @@ function Look({ s, place, record }: { s: State; place: Place; record(): void }):
 }
 
 function linesOf(place: Place, s: State, now: { ask: Ask; row: boolean } | null): DoneLine[] {
-  const label = (ask: Ask): string => t(`station.line.${ask.key}` as Parameters<typeof t>[0]);
+  const label = (ask: Ask): string => t(ask.line ?? `station.line.${ask.key}` as Parameters<typeof t>[0]);
   const line = (ask: Ask, taken: Taken | undefined, current: boolean): DoneLine =>
     ({ word: taken ? (taken.unchecked ? 'due soon' : 'inside') : 'missing', label: label(ask), value: taken?.words ?? '', now: current });
   const head = place.asks.filter((a) => !a.skip?.(s.given)).map((a) => line(a, s.given[a.key], !now?.row && now?.ask === a));

@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Refused, Unreachable } from '../api.ts';
 import { useHeard } from '../live.ts';
-import { known } from '../words.ts';
+import { known } from './words.ts';
 import { floor, useReachable, type CodeHere, type StationHere } from './net.ts';
 
 const not_sooner_ms = 3000;

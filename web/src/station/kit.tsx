@@ -5,7 +5,7 @@ import { useContext, useEffect, useRef, useState } from 'preact/hooks';
 import { Refused, type Missing, type PersonHere, type Problem } from '../api.ts';
 import { Mark } from '../parts/marks.tsx';
 import { useSession, useZone } from '../session.ts';
-import { known, t, type Key } from '../words.ts';
+import { known, t, type Key } from './words.ts';
 import { floor, useReachable } from './net.ts';
 import { personIs, reportAllTheSame, sendWaiting, settle, useReports, type Report } from './queue.ts';
 import { toneStop, toneTaken } from './tone.ts';

@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import { Mark } from '../parts/marks.tsx';
 import { Code } from '../parts/text.tsx';
-import { known, t } from '../words.ts';
+import { known, t } from './words.ts';
 import type { Coded, Waiting } from './net.ts';
 
 const keyOf = (place: string, what: string): string => `station.${place}.${what}`;

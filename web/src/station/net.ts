@@ -6,9 +6,14 @@ import { Refused, Unreachable, type ActDone, type Missing, type Problem, type Se
 export interface Waiting { kind: string; id: string; words: string }
 export interface Coded { code: string; name: string; doubt?: string }
 export interface StationHere { place: string; now: string; as_of: string; waiting: Waiting[]; machines: Coded[]; gauges: Coded[]; materials: Coded[] }
+/// What the part asks of one finishing operation.
+export interface NeedHere {
+  operation: string; materials: { material: string; counted: boolean }[];
+  print: string; spots: { place: string; threshold: string; material: string }[];
+}
 export interface CodeHere {
   kind: string; id: string; words: string; missing: Missing[];
-  pads?: number; plate?: string; adhesive?: string; operations?: string[]; material?: string; batches?: string[];
+  pads?: number; plate?: string; adhesive?: string; operations?: string[]; bakes?: string[]; needs?: NeedHere[]; material?: string; batches?: string[];
 }
 export type LineWord = 'missing' | 'inside' | 'outside above' | 'outside below';
 export interface SheetLine {

@@ -1,7 +1,7 @@
 /// The stations that ask one thing after another: what each asks and what it reports.
 import type { Input } from '../api.ts';
-import type { Key } from '../words.ts';
-import type { CodeHere } from './net.ts';
+import { t, type Key } from './words.ts';
+import type { CodeHere, NeedHere } from './net.ts';
 
 /// What has been taken so far: the value that goes out, and the words that are shown.
 export interface Taken { value: unknown; words: string; found?: CodeHere; unchecked?: boolean }
@@ -17,6 +17,9 @@ export interface Ask {
   kinds?: string[];
   unit?: string;
   material?(given: Given): string;
+  /// In place of the plain question, and of the line's name on the right.
+  say?(given: Given): string;
+  line?: Key;
   picks?(given: Given): string[];
   skip?(given: Given): boolean;
   /// An empty Enter goes on; where the service could not be asked whether it is needed.
@@ -28,7 +31,7 @@ export interface Place {
   title: Key;
   waits: Key;
   caution?: Key;
-  act: string;
+  act: string | ((given: Given) => string);
   asks: Ask[];
   /// Asked again and again until an empty Enter: clamps of a load.
   rows?: Ask[];
@@ -109,11 +112,56 @@ const clamp: Place = {
   }),
 };
 
+/// At most so many materials and spots are asked for here; more go through the form of the act.
+const most_materials = 4;
+const most_spots = 6;
+const bakeWords = (operation: string): string => t('station.bake_of', { operation });
+/// The coat whose bake is entered; none: an operation is reported.
+const baked = (g: Given): string | undefined => found(g, 'batch')?.bakes?.find((o) => bakeWords(o) === text(g, 'operation'));
+const need = (g: Given): NeedHere | undefined => found(g, 'batch')?.needs?.find((n) => n.operation === text(g, 'operation'));
+const upTo = <T>(n: number, one: (i: number) => T): T[] => Array.from({ length: n }, (_, i) => one(i));
+
+const putOn = (i: number): Ask[] => [
+  { key: `put_${i}`, want: 'code', kinds: ['lot'], ask: 'station.ask.put', line: 'station.line.put', hint: 'station.hint.lot_label', material: (g) => need(g)?.materials[i]?.material ?? '', skip: (g) => !need(g)?.materials[i] && !(i === 0 && unasked(g)), optional: unasked },
+  { key: `pieces_${i}`, want: 'count', ask: 'station.ask.pieces', line: 'station.line.pieces', skip: (g) => !need(g)?.materials[i]?.counted && !(i === 0 && unasked(g) && value(g, 'put_0') !== null), optional: unasked },
+];
+const spot = (i: number): Ask => ({
+  key: `spot_${i}`, want: 'code', kinds: ['lot'], ask: 'station.ask.spot', line: 'station.line.spot', hint: 'station.hint.lot_label',
+  say: (g) => t('station.ask.spot_at', { place: need(g)?.spots[i]?.place ?? '', threshold: need(g)?.spots[i]?.threshold ?? '' }),
+  material: (g) => need(g)?.spots[i]?.material ?? '', skip: (g) => !need(g)?.spots[i],
+});
+const ofBake: Ask[] = [
+  { key: 'oven', want: 'code', kinds: ['machine'], ask: 'station.ask.bake_oven' },
+  { key: 'pads', want: 'count', ask: 'station.ask.bake_pads' },
+  { key: 'metal', want: 'measure', unit: 'Cel', ask: 'station.ask.metal', hint: 'station.hint.metal' },
+  { key: 'time', want: 'measure', unit: 'min', ask: 'station.ask.bake_time' },
+  { key: 'hottest', want: 'measure', unit: 'Cel', ask: 'station.ask.hottest' },
+];
+
+const finishInput = (g: Given): Input => ({
+  batch: value(g, 'batch'), operation: value(g, 'operation'), machine: value(g, 'machine'), counts: countsOf(g),
+  lots: upTo(most_materials, (i) => i).filter((i) => value(g, `put_${i}`)).map((i) => ({ lot: value(g, `put_${i}`), ...(value(g, `pieces_${i}`) ? { pieces: value(g, `pieces_${i}`) } : {}) })),
+  spots: upTo(most_spots, (i) => i).filter((i) => value(g, `spot_${i}`)).map((i) => ({ place: need(g)?.spots[i]?.place, lot: value(g, `spot_${i}`) })),
+  ...(value(g, 'printed') ? { printed: value(g, 'printed') } : {}),
+});
+const bakeInput = (g: Given): Input => ({
+  batch: value(g, 'batch'), operation: baked(g), machine: value(g, 'oven'), pads: value(g, 'pads'),
+  readings: [{ metal: value(g, 'metal'), time: value(g, 'time') }], hottest: value(g, 'hottest'),
+});
+
 const finishing: Place = {
-  name: 'finishing', title: 'station.finishing.title', waits: 'station.waits', caution: 'station.caution.grinding', act: 'batch/finish',
-  asks: [batch, machine, { key: 'operation', want: 'pick', ask: 'station.ask.operation', picks: (g) => found(g, 'batch')?.operations ?? [] }, ...counts],
-  words: (g) => `${text(g, 'batch')}, ${text(g, 'operation')}, ${text(g, 'good')}`,
-  input: (g) => ({ batch: value(g, 'batch'), operation: value(g, 'operation'), machine: value(g, 'machine'), counts: countsOf(g) }),
+  name: 'finishing', title: 'station.finishing.title', waits: 'station.waits', caution: 'station.caution.grinding', act: (g) => (baked(g) ? 'bake/enter' : 'batch/finish'),
+  asks: [
+    batch, machine,
+    { key: 'operation', want: 'pick', ask: 'station.ask.operation', picks: (g) => [...(found(g, 'batch')?.operations ?? []), ...(found(g, 'batch')?.bakes ?? []).map(bakeWords)] },
+    ...upTo(most_materials, putOn).flat(),
+    { key: 'printed', want: 'text', ask: 'station.ask.printed', hint: 'station.hint.printed', picks: (g) => [need(g)?.print ?? ''].filter(Boolean), skip: (g) => !need(g)?.print },
+    ...upTo(most_spots, spot),
+    ...ofBake.map((a) => ({ ...a, skip: (g: Given) => !baked(g) })),
+    ...counts.map((a) => ({ ...a, skip: (g: Given) => baked(g) !== undefined })),
+  ],
+  words: (g) => [text(g, 'batch'), text(g, 'operation'), text(g, baked(g) ? 'time' : 'good')].join(', '),
+  input: (g) => (baked(g) ? bakeInput(g) : finishInput(g)),
 };
 
 const packing: Place = {

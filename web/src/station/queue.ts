@@ -4,7 +4,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { Refused, Unreachable, type ActDone, type Input, type Problem } from '../api.ts';
 import { newToken } from '../act.ts';
-import { t } from '../words.ts';
+import { t } from './words.ts';
 import { floor, isReachable, onReachable, serviceTime } from './net.ts';
 
 export interface Report {

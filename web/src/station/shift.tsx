@@ -5,7 +5,7 @@ import { Answer } from '../parts/faults.tsx';
 import { Marked } from '../parts/marks.tsx';
 import { Page } from '../parts/shell.tsx';
 import { Head, Thing } from '../parts/text.tsx';
-import { known, t, type Key } from '../words.ts';
+import { known, t, type Key } from './words.ts';
 import { floor, type Shift } from './net.ts';
 
 function Table({ id, heading, heads, rows }: { id: string; heading: Key; heads: Key[]; rows: (JSX.Element | string)[][] }): JSX.Element {

@@ -6,7 +6,7 @@ import { useHeard } from '../live.ts';
 import { Code } from '../parts/text.tsx';
 import { cleanCode } from '../scan.ts';
 import { readTyped, withUnit } from '../typed.ts';
-import { known, t } from '../words.ts';
+import { known, t } from './words.ts';
 import { Flash, Frame, Lines, ScanField, Stop, stopOf, type DoneLine, type StopSaid, type Taken } from './kit.tsx';
 import { Choose, recall, remember, Waits } from './memory.tsx';
 import { floor, isReachable, useReachable, type CodeHere, type Sheet, type SheetLine, type StationHere, type Trial } from './net.ts';

@@ -34,7 +34,8 @@ struct BatchFile {
   std::int64_t plan_issue = 0;
   std::vector<MixState> mixes;
   std::vector<LoadState> loads;
-  std::vector<LotState> lots;
+  std::vector<LotState> lots;            ///< of plates and mixes
+  std::vector<LotState> finishing_lots;  ///< of what finishing put on
   std::vector<Approval> approvals;
   std::vector<Adoption> adoptions;
   DispositionState dispositions;

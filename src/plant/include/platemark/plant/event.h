@@ -431,6 +431,9 @@ struct Finished {
   std::string batch;
   std::string operation;  ///< "grind", "slot", …
   std::string machine;
+  std::vector<UsedLot> lots;           ///< shims, clips, powder, ink
+  std::optional<std::string> printed;  ///< text or mark
+  std::vector<SpotPut> spots;
   Counts counts;
   Remark remark;
   template <class V>
@@ -438,6 +441,9 @@ struct Finished {
     v("batch", batch);
     v("operation", operation);
     v("machine", machine);
+    v("lots", lots);
+    v("printed", printed);
+    v("spots", spots);
     v("counts", counts);
     v("remark", remark);
   }

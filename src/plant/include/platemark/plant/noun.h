@@ -4,14 +4,25 @@
 
 #include "platemark/plant/describe.h"
 #include "platemark/plant/fact.h"
+#include "platemark/plant/finishing.h"
 
 namespace platemark {
 
-enum class MaterialClass { ingredient, plate, adhesive, coating, box };
+enum class MaterialClass {
+  ingredient,
+  plate,
+  adhesive,
+  coating,
+  box,
+  shim,
+  clip,
+  ink,
+  thermal_paint
+};
 template <>
 struct EnumWords<MaterialClass> {
-  static constexpr std::array<std::string_view, 5> words{"ingredient", "plate", "adhesive",
-                                                         "coating", "box"};
+  static constexpr std::array<std::string_view, 9> words{
+      "ingredient", "plate", "adhesive", "coating", "box", "shim", "clip", "ink", "thermal paint"};
 };
 
 /// How much of a powder may pass one sieve.
@@ -40,7 +51,7 @@ struct BoxInside {
   }
 };
 
-/// Anything that arrives in lots: ingredients, plates, adhesive, coating, boxes.
+/// Anything that arrives in lots: ingredients, plates, adhesive, what finishing puts on, boxes.
 struct Material {
   std::string code;  ///< "phenolic-resin"
   std::string name;
@@ -50,7 +61,8 @@ struct Material {
   std::optional<std::int64_t> shelf_life_days;
   std::optional<std::string> plan;  ///< control plan of its lot gate
   std::vector<SieveBand> band;
-  std::optional<BoxInside> inside;  ///< of a box that sets are packed in
+  std::optional<BoxInside> inside;    ///< of a box that sets are packed in
+  std::optional<Measure> changes_at;  ///< °C, at which a thermal paint changes
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -62,6 +74,7 @@ struct Material {
     v("plan", plan);
     v("band", band);
     v("inside", inside);
+    v("changes_at", changes_at);
   }
 };
 
@@ -139,12 +152,14 @@ struct RouteStep {
   std::optional<std::string> programme;  ///< of a cure
   std::vector<std::string> operations;   ///< of a finish: "grind", "slot", …
   std::vector<Window> windows;           ///< within which the step must begin
+  std::vector<FinishingNeed> needs{};    ///< of a finish: what its operations put on
   template <class V>
   void describe(V& v) {
     v("step", step);
     v("programme", programme);
     v("operations", operations);
     v.defaulted("windows", windows);
+    v("needs", needs);
   }
 };
 
@@ -389,9 +404,10 @@ struct PlanLine {
   std::string method;                    ///< catalogue id: "bench.shear"
   std::string output;                    ///< which of its outputs
   Statistic statistic = Statistic::each;
-  std::int64_t samples = 1;   ///< how many results are needed
-  std::string sampling;       ///< words: "5 pads a load, one a clamp"
-  std::vector<Limit> limits;  ///< all of them must hold
+  std::int64_t samples = 1;             ///< how many results are needed
+  std::string sampling;                 ///< words: "5 pads a load, one a clamp"
+  std::optional<PieceSampling> pieces;  ///< at the final gate: which pieces are measured
+  std::vector<Limit> limits;            ///< all of them must hold
   std::optional<Decimal>
       probability;  ///< asked chance of being inside, e.g. 0.95; none: simple acceptance
   std::optional<Measure> span;  ///< of a one-sided strip
@@ -408,6 +424,7 @@ struct PlanLine {
     v("statistic", statistic);
     v("samples", samples);
     v.defaulted("sampling", sampling);
+    v("pieces", pieces);
     v("limits", limits);
     v("probability", probability);
     v.plainToo("span", span);

@@ -2,7 +2,7 @@
 /// are derived, can be dropped and are rebuilt to the same.
 #pragma once
 
-#include "platemark/plant/event.h"
+#include "platemark/plant/bake.h"
 
 namespace platemark {
 
@@ -88,6 +88,9 @@ struct StepDone {
   Counts counts;
   bool counted = false;  ///< the step reports counts
   std::vector<std::string> lots;
+  std::vector<UsedLot> used;           ///< of a finishing operation, with their pieces
+  std::optional<std::string> printed;  ///< the same
+  std::vector<SpotPut> spots;          ///< the same
   Instant happened;
   std::optional<Sequence> corrected_by;
   template <class V>
@@ -99,6 +102,9 @@ struct StepDone {
     v("counts", counts);
     v("counted", counted);
     v("lots", lots);
+    v("used", used);
+    v("printed", printed);
+    v("spots", spots);
     v("happened", happened);
     v("corrected_by", corrected_by);
   }
@@ -175,6 +181,7 @@ struct BatchState {
   Instant opened_at;
   std::optional<Instant> blasted_at;  ///< the newest blasting of its plates
   std::vector<StepDone> steps;
+  std::vector<BakeDone> bakes;  ///< of coats
   std::vector<std::string> mixes;
   std::vector<std::string> loads;
   std::vector<Sample> samples;
@@ -193,6 +200,7 @@ struct BatchState {
     v("opened_at", opened_at);
     v("blasted_at", blasted_at);
     v("steps", steps);
+    v("bakes", bakes);
     v("mixes", mixes);
     v("loads", loads);
     v("samples", samples);

@@ -1,0 +1,67 @@
+/// What the finishing station asks, by what the part asks of the operation.
+import { test } from 'node:test';
+import assert from 'node:assert/strict';
+import { places, type Given, type Place, type Taken } from '../src/station/places.ts';
+import type { CodeHere } from '../src/station/net.ts';
+
+const finishing = places.find((p) => p.name === 'finishing') as Place;
+const batch: CodeHere = {
+  kind: 'batch', id: 'K7M4J-7', words: 'batch of MF-1, 38 pieces', missing: [], operations: ['grind', 'clip', 'print', 'spot'], bakes: ['coat'],
+  needs: [
+    { operation: 'clip', materials: [{ material: 'clip-4', counted: true }], print: '', spots: [] },
+    { operation: 'print', materials: [{ material: 'ink-1', counted: false }], print: 'MF-1 K7M4J-7', spots: [] },
+    { operation: 'spot', materials: [], print: '', spots: [{ place: 'left edge', threshold: '430 °C', material: 'paint-430' }] },
+  ],
+};
+const taken = (value: unknown): Taken => ({ value, words: String(value) });
+
+/// Answers every question as it comes; the keys in the order they were asked.
+function answered(operation: string, answers: Record<string, unknown>, found: CodeHere | null = batch): { keys: string[]; given: Given } {
+  const given: Given = { batch: found ? { ...taken('K7M4J-7'), found } : { ...taken('K7M4J-7'), unchecked: true }, machine: taken('line-3'), operation: taken(operation) };
+  const keys: string[] = [];
+  for (;;) {
+    const next = finishing.asks.find((a) => !(a.key in given) && !a.skip?.(given));
+    if (!next) return { keys, given };
+    keys.push(next.key);
+    given[next.key] = taken(answers[next.key] ?? null);
+  }
+}
+const act = (given: Given): string => (typeof finishing.act === 'string' ? finishing.act : finishing.act(given));
+
+test('an operation that puts nothing on asks for counts alone', () => {
+  const { keys, given } = answered('grind', { good: 38, scrap: {} });
+  assert.deepEqual(keys, ['good', 'scrap']);
+  assert.equal(act(given), 'batch/finish');
+  assert.deepEqual(finishing.input(given, []), { batch: 'K7M4J-7', operation: 'grind', machine: 'line-3', counts: { good: 38, scrap: {} }, lots: [], spots: [] });
+});
+test('clips are scanned and counted', () => {
+  const { keys, given } = answered('clip', { put_0: 'C-1', pieces_0: 76, good: 38, scrap: {} });
+  assert.deepEqual(keys, ['put_0', 'pieces_0', 'good', 'scrap']);
+  assert.equal(finishing.asks.find((a) => a.key === 'put_0')?.material?.(given), 'clip-4');
+  assert.deepEqual((finishing.input(given, []) as { lots: unknown }).lots, [{ lot: 'C-1', pieces: 76 }]);
+});
+test('a print is read off the pad, and its ink is scanned without a count', () => {
+  const { keys, given } = answered('print', { put_0: 'K-1', printed: 'MF-1 K7M4J-7', good: 38 });
+  assert.deepEqual(keys, ['put_0', 'printed', 'good', 'scrap']);
+  assert.deepEqual(finishing.asks.find((a) => a.key === 'printed')?.picks?.(given), ['MF-1 K7M4J-7']);
+  assert.equal((finishing.input(given, []) as { printed: unknown }).printed, 'MF-1 K7M4J-7');
+});
+test('each paint spot names its place', () => {
+  const { keys, given } = answered('spot', { spot_0: 'T-430', good: 38 });
+  assert.deepEqual(keys, ['spot_0', 'good', 'scrap']);
+  assert.match(finishing.asks.find((a) => a.key === 'spot_0')?.say?.(given) ?? '', /left edge.*430/);
+  assert.deepEqual((finishing.input(given, []) as { spots: unknown }).spots, [{ place: 'left edge', lot: 'T-430' }]);
+});
+test('a bake is another act with questions of its own', () => {
+  const { keys, given } = answered('bake of coat', { oven: 'O-1', pads: 38, metal: '200 Cel', time: '11 min', hottest: '207 Cel' });
+  assert.deepEqual(keys, ['oven', 'pads', 'metal', 'time', 'hottest']);
+  assert.equal(act(given), 'bake/enter');
+  assert.deepEqual(finishing.input(given, []), { batch: 'K7M4J-7', operation: 'coat', machine: 'O-1', pads: 38, readings: [{ metal: '200 Cel', time: '11 min' }], hottest: '207 Cel' });
+});
+test('without network one lot may be scanned or left out', () => {
+  const { keys, given } = answered('clip', { put_0: 'C-1', pieces_0: 76, good: 38 }, null);
+  assert.deepEqual(keys, ['put_0', 'pieces_0', 'good', 'scrap']);
+  assert.equal(finishing.asks.find((a) => a.key === 'put_0')?.optional?.(given), true);
+  assert.deepEqual((finishing.input(given, []) as { lots: unknown }).lots, [{ lot: 'C-1', pieces: 76 }]);
+  assert.deepEqual(answered('grind', { good: 38 }, null).keys, ['put_0', 'good', 'scrap']);
+});
