@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "cover.h"
 #include "platemark/plant/carton.h"
 #include "platemark/plant/sscc.h"
 #include "view.h"
@@ -304,8 +305,10 @@ Result<Value> noun(const Look& look, const std::string& kind, const std::string&
   if (issues.empty()) return noSuch(kind, code);
   std::reverse(issues.begin(), issues.end());
   issues.front().asObject()->insert_or_assign("counts", true);
-  return Value(
-      Value::Object{{"kind", kind}, {"code", code}, {"name", name}, {"issues", std::move(issues)}});
+  Value::Object page{{"kind", kind}, {"code", code}, {"name", name}, {"issues", std::move(issues)}};
+  if (kind == "part") page.emplace("cover", partCover(look, code));
+  if (kind == "approval") page.emplace("cover", approvalCover(look, code));
+  return Value(std::move(page));
 }
 
 }  // namespace platemark::service::view

@@ -5,6 +5,7 @@ import { api, type Act, type ImportPreview, type Input, type NounIssue, type Nou
 import { newToken, troubleOf, type Trouble } from '../act.ts';
 import { useAsk } from '../ask.ts';
 import { ActForm } from '../parts/act_form.tsx';
+import { CoverTable } from '../parts/cover.tsx';
 import { Answer, FaultBox, ProblemWords } from '../parts/faults.tsx';
 import { Marked } from '../parts/marks.tsx';
 import { Page, type Crumb } from '../parts/shell.tsx';
@@ -63,6 +64,7 @@ function Issues({ noun: n }: { noun: NounPage }): JSX.Element {
   return (
     <>
       <div class="sayline"><h1 class="say"><b class="no">{n.code}</b> {n.name}</h1><a class="btn" href={`/things/${n.kind}/${encodeURIComponent(n.code)}/issue`}>{t('things.next_issue')}</a></div>
+      {n.cover && <CoverTable rows={n.cover} title={t('cover.title')} first={n.kind === 'part' ? t('cover.need') : t('kind.part')} more={n.kind === 'part' ? t('cover.of_part') : t('cover.of_approval')} />}
       <p class="asof">{t('things.issues.more')}</p>
       {n.issues.map((i, at) => <OneIssue key={i.issue} issue={i} open={at === 0} />)}
     </>

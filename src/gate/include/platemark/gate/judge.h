@@ -10,6 +10,7 @@
 
 #include <vector>
 
+#include "platemark/gate/cover.h"
 #include "platemark/plant/disposition.h"
 #include "platemark/plant/set_up.h"
 
@@ -35,7 +36,7 @@ struct BatchFile {
   std::vector<MixState> mixes;
   std::vector<LoadState> loads;
   std::vector<LotState> lots;
-  std::vector<Approval> approvals;
+  CoverFile cover;
   std::vector<Adoption> adoptions;
   DispositionState dispositions;
   Day today;
