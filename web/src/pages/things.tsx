@@ -26,6 +26,7 @@ export function Things(): JSX.Element {
           <thead><tr><th scope="col">{t('things.kind')}</th><th scope="col" class="num">{t('things.count')}</th><th scope="col"><span class="vh">{t('things.do')}</span></th></tr></thead>
           <tbody>{kinds.map((k) => <tr><td><a href={`/things/${k.kind}`}>{k.words}</a></td><td class="num">{k.count}</td><td class="num"><a href={`/things/${k.kind}/new`}>{t('things.new', { what: k.one })}</a></td></tr>)}</tbody></table>
       )}</Answer>
+      <p>{t('export.all')} <a href="/api/export?format=csv" download>{t('export.csv')}</a> · <a href="/api/export?format=json" download>{t('export.json')}</a> <span class="soft">{t('export.more')}</span></p>
       <p><a href="/do">{t('do.all')}</a></p>
     </Page>
   );
@@ -38,6 +39,7 @@ export function ThingList({ kind }: { kind: string }): JSX.Element {
     <Page title={kindWords(kind)} crumbs={kindCrumbs(kind).map((c, i) => (i === 1 ? { words: c.words } : c))}>
       <div class="sayline"><h1 class="say">{kindWords(kind)}</h1>
         <a class="btn" href={`/things/${kind}/new`}>{t('things.new', { what: oneWord(kind) })}</a> <a class="btn" href={`/things/${kind}/import`}>{t('import.title')}</a></div>
+      <p>{t('export.kind')} <a href={`/api/export/${kind}?format=csv`} download>{t('export.csv')}</a> · <a href={`/api/export/${kind}?format=json`} download>{t('export.json')}</a></p>
       <Answer asked={asked}>{(page) => (
         <>
           <table class="plain"><caption class="vh">{kindWords(kind)}</caption>
