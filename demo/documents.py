@@ -80,7 +80,11 @@ def parts_of_quarter():
         for n in range(count):
             code = first + n
             made.append({"code": f"MF-{code}", "family": family, "plate": f"plate-{first + n // 3}{'h' if family == 'CP-CURLEW' else ''}", "area": 40.0 + 1.7 * n + (first % 7) / 10, "thickness": thickness})
-    return [{"code": "MF-1041", "family": "CP-1041", "plate": "plate-1041", "area": 52.0, "thickness": 12.0}] + made
+    for n, part in enumerate(made):
+        part["marking"] = f"TA-{501 + n:04}"
+        if n % 10 == 0:
+            part["customer"] = "Harbour Road Motors"
+    return [{"code": "MF-1041", "family": "CP-1041", "plate": "plate-1041", "area": 52.0, "thickness": 12.0, "marking": "TA-0417", "customer": "Greyling Motor Factors"}] + made
 
 
 def own_limit(lower=None, upper=None):
@@ -208,7 +212,13 @@ def issue_part(house: House, part: dict) -> None:
     issue(house, "part", {"code": part["code"], "name": "Front pad, outer and inner" if part["family"] != "CP-CURLEW" else "Rear pad, outer and inner", "compound": family["compound"], "plate": part["plate"],
                           **({"adhesive": family["adhesive"]} if family["adhesive"] else {}), "plate_thickness": "6.0 mm", "friction_area": f"{area:.1f} cm2",
                           "bond_area": f"{bond_area(part):.1f} cm2", "pad_volume": f"{pad_volume(part):.2f} cm3", "friction_thickness": f"{thickness:.1f} mm", "plan": part["family"],
-                          "route": route_of(part["family"])})
+                          "route": route_of(part["family"]), **needs_of(part)})
+
+
+def needs_of(part: dict) -> dict:
+    """The type approval whose marking its pads carry, and the customer who approves it besides; others take it under the marking."""
+    customer = {"customers": [part["customer"]], "other_customers": True} if "customer" in part else {}
+    return {"markings": [{"marking": part["marking"]} | ({"operation": "plates"} if part["code"] == "MF-1041" else {})], **customer}
 
 
 def bond_area(part: dict) -> float:
@@ -219,10 +229,21 @@ def pad_volume(part: dict) -> float:
     return round(part["area"] * part["thickness"] / 10, 2)
 
 
-def issue_approval(house: House, part: dict, number_of: str, last_issue: int = 3) -> None:
+def scope_of(part: dict, last_issue: int) -> dict:
+    """What an approval of this part covers: compound issues, plate, adhesive, plant."""
     family = FAMILIES[part["family"]]
-    issue(house, "approval", {"code": number_of, "kind": "type approval", "part": part["code"], "compound": family["compound"], "compound_issue_from": 1, "compound_issue_to": last_issue, "plate": part["plate"],
-                              **({"adhesive": family["adhesive"]} if family["adhesive"] else {}), "valid_from": day_after(house, -200), "valid_until": day_after(house, 700)}, "approvals")
+    return {"parts": [part["code"]], "compounds": [{"compound": family["compound"], "issue_from": 1, "issue_to": last_issue}], "plates": [part["plate"]],
+            **({"adhesives": [family["adhesive"]]} if family["adhesive"] else {}), "plants": ["marrowfen"]}
+
+
+def issue_approval(house: House, part: dict, last_issue: int = 3) -> None:
+    issue(house, "approval", {"code": part["marking"], "kind": "type approval", "by": "Marrow Coast Approval Authority", **scope_of(part, last_issue),
+                              "valid_from": day_after(house, -200), "valid_until": day_after(house, 700)}, "approvals")
+
+
+def issue_customer_approval(house: House, part: dict, code: str, days: int) -> None:
+    issue(house, "approval", {"code": code, "kind": "customer approval", "by": part["customer"], **scope_of(part, 3),
+                              "valid_from": day_after(house, -30), "valid_until": day_after(house, days)}, "approvals")
 
 
 def adopt_regulation(house: House, plan: str) -> None:
@@ -243,7 +264,8 @@ def issue_first_documents(house: House, due_days: int = 160, soon_days: int = 20
     issue(house, "plan", control_plan("CP-1041"))
     part = parts_of_quarter()[0]
     issue_part(house, part)
-    issue_approval(house, part, "TA-0417")
+    issue_approval(house, part)
+    issue_customer_approval(house, part, "CA-0031", 365)
 
 
 def issue_quarter_documents(house: House) -> None:
@@ -263,7 +285,9 @@ def issue_quarter_documents(house: House) -> None:
             issue(house, "plan", control_plan(plan))
     for n, part in enumerate(parts):
         issue_part(house, part)
-        issue_approval(house, part, f"TA-{501 + n:04}", last_issue=1 if part["code"] in NOT_EXTENDED else 3)
+        issue_approval(house, part, last_issue=1 if part["code"] in NOT_EXTENDED else 3)
+        if "customer" in part:  # the first of them ends a month after the quarter
+            issue_customer_approval(house, part, f"CA-{100 + n:04}", 120 if n == 0 else 500)
 
 
 # Parts whose approval names issue 1 of their compound alone.

@@ -101,6 +101,12 @@ Result<gate::SetUpFile> setUpFile(const Snapshot& snapshot, std::string_view set
   return file;
 }
 
+gate::CoverFile coverFile(const Snapshot& snapshot, const BatchState& batch, const Part& part) {
+  const auto lots = states<LotState>(snapshot, projection::lot, lotsOf(batch, {}));
+  return {gate::madeOf(batch, part, lots, snapshot.plant()),
+          allOf<Approval>(snapshot, projection::approval)};
+}
+
 Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view batch, Day today) {
   auto state = stateAs<BatchState>(snapshot, projection::batch, batch);
   if (!state) return unknown(projection::batch, batch);
@@ -121,8 +127,8 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   file.loads = states<LoadState>(snapshot, projection::load, state->loads);
   file.lots = states<LotState>(snapshot, projection::lot, lotsOf(*state, file.mixes));
   file.finishing_lots = states<LotState>(snapshot, projection::lot, finishingLotsOf(*state));
-  for (Issued<Approval>& approval : allOf<Approval>(snapshot, projection::approval))
-    file.approvals.push_back(std::move(approval.noun));
+  file.cover = {gate::madeOf(*state, file.part, file.lots, snapshot.plant()),
+                allOf<Approval>(snapshot, projection::approval)};
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
   file.dispositions = stateAs<DispositionState>(snapshot, projection::disposition, batch)
                           .value_or(DispositionState{});

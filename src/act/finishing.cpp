@@ -138,6 +138,13 @@ gate::Obstacles mayRunNow(const Context& context, const Finished& in, const OfBa
   return obstacles;
 }
 
+/// A correction that names the same operation does not mark anew.
+bool isOnRecord(const Context& context, const Finished& in) {
+  if (!in.remark.corrects) return false;
+  const std::optional<Fact> mended = context.snapshot.fact(*in.remark.corrects);
+  return mended && mended->body.text("operation") == in.operation;
+}
+
 Decision finish(const Context& context, Finished in) {
   Result<OfBatch> of = ofBatch(context, in.batch);
   if (!of) return of.error();
@@ -153,6 +160,10 @@ Decision finish(const Context& context, Finished in) {
   const Result<std::vector<gate::NamedLot>> lots = checkLots(context, in, need);
   if (!lots) return lots.error();
   gate::Obstacles obstacles = mayRunNow(context, in, *of);
+  if (!isOnRecord(context, in))
+    append(obstacles, gate::mayMark(of->part, in.operation,
+                                    coverFile(context.snapshot, of->batch, of->part),
+                                    context.day()));
   append(obstacles, gate::mayPutOn(need, in.operation, *lots, context.day()));
   if (Result<void> s = checkSpots(context, in, need, obstacles); !s) return s.error();
   if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),

@@ -103,6 +103,17 @@ Result<void> checkFilm(const Context& context, const PlatesPrepared& in) {
   return error;
 }
 
+/// The cover of a batch as if these plates stood on record already.
+gate::CoverFile coverWith(const Context& context, const BatchAndPart& of,
+                          const PlatesPrepared& in) {
+  BatchState batch = of.batch;
+  StepDone step;
+  step.lots = {in.plate_lot};
+  if (in.adhesive_lot) step.lots.push_back(*in.adhesive_lot);
+  batch.steps.push_back(std::move(step));
+  return coverFile(context.snapshot, batch, of.part);
+}
+
 Decision preparePlates(const Context& context, PlatesPrepared in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
@@ -125,6 +136,9 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
   if (!of->part.adhesive && in.adhesive_lot)
     obstacles.push_back({fmt::format("Part {} is made without adhesive.", of->part.code),
                          "plate crew", "check the part on the traveller"});
+  if (!in.remark.corrects)
+    append(obstacles,
+           gate::mayMark(of->part, word(Step::plates), coverWith(context, *of, in), context.day()));
   if (Result<void> p = permitOrReport(fmt::format("Plates for batch {} are refused.", in.batch),
                                       std::move(obstacles), in.remark);
       !p)

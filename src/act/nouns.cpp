@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "platemark/catalogue/catalogue.h"
 #include "platemark/plant/carton.h"
@@ -277,6 +278,31 @@ Checked checkRoute(const Context& context, const Part& part) {
   return {};
 }
 
+/// Each marking and customer once; what puts a marking on is on the route.
+Checked checkNeeds(const Part& part) {
+  std::set<std::string> operations, seen;
+  for (const RouteStep& step : part.route) {
+    if (step.step == Step::plates) operations.emplace(word(Step::plates));
+    operations.insert(step.operations.begin(), step.operations.end());
+  }
+  for (std::size_t i = 0; i < part.markings.size(); ++i) {
+    const PartMarking& m = part.markings[i];
+    const std::string field = fmt::format("noun.markings[{}]", i);
+    if (m.marking.empty() || !seen.insert(m.marking).second)
+      return badInput("part.marking", "A marking has text and stands once.", field + ".marking");
+    if (m.operation && !operations.contains(*m.operation))
+      return badInput("part.marking_operation",
+                      fmt::format("'{}' is no operation of the part's route.", *m.operation),
+                      field + ".operation", fmt::format("{}", fmt::join(operations, ", ")));
+  }
+  for (std::size_t i = 0; i < part.customers.size(); ++i)
+    if (part.customers[i].empty() ||
+        std::count(part.customers.begin(), part.customers.end(), part.customers[i]) > 1)
+      return badInput("part.customer", "A customer has a name and stands once.",
+                      fmt::format("noun.customers[{}]", i));
+  return {};
+}
+
 Checked check(const Context& context, const Part& p) {
   if (Checked c = exists<Compound>(context, projection::compound, p.compound, "noun.compound"); !c)
     return c;
@@ -296,6 +322,7 @@ Checked check(const Context& context, const Part& p) {
   if (Checked c = measured(p.pad_volume, platemark::Kind::volume, "noun.pad_volume"); !c) return c;
   if (p.set)
     if (Checked c = checkSet(*p.set); !c) return c;
+  if (Checked c = checkNeeds(p); !c) return c;
   return checkRoute(context, p);
 }
 
@@ -448,11 +475,70 @@ Checked check(const Context&, const Programme& p) {
   return measured(p.load_in_below, platemark::Kind::temperature_point, "noun.load_in_below", false);
 }
 
+/// Each code names a noun on record, each once, and there is at least one where one is needed.
+template <class Noun>
+Checked checkCodes(const Context& context, std::string_view projection,
+                   const std::vector<std::string>& codes, const std::string& field, bool needed) {
+  if (needed && codes.empty())
+    return badInput("approval.scope", "An approval says what it covers.", field,
+                    fmt::format("at least one {}", projection));
+  for (std::size_t i = 0; i < codes.size(); ++i) {
+    const std::string at = fmt::format("{}[{}]", field, i);
+    if (Checked c = exists<Noun>(context, projection, codes[i], at); !c) return c;
+    if (std::count(codes.begin(), codes.end(), codes[i]) > 1)
+      return badInput("approval.doubled", fmt::format("{} stands twice.", codes[i]), at);
+  }
+  return {};
+}
+
+Checked checkClass(const Context& context, const std::vector<std::string>& codes,
+                   MaterialClass wanted, const std::string& field) {
+  if (Checked c = checkCodes<Material>(context, projection::material, codes, field,
+                                       wanted == MaterialClass::plate);
+      !c)
+    return c;
+  for (std::size_t i = 0; i < codes.size(); ++i) {
+    const auto material =
+        stateAs<Issued<Material>>(context.snapshot, projection::material, ledger::nowKey(codes[i]));
+    if (material && material->noun.material_class != wanted)
+      return badInput("approval.material",
+                      fmt::format("{} is no {}, but of class {}.", codes[i], word(wanted),
+                                  word(material->noun.material_class)),
+                      fmt::format("{}[{}]", field, i), fmt::format("a {}", word(wanted)));
+  }
+  return {};
+}
+
+Checked checkCompounds(const Context& context, const std::vector<ApprovedCompound>& compounds) {
+  if (compounds.empty())
+    return badInput("approval.scope", "An approval says what it covers.", "noun.compounds",
+                    "at least one compound with its issues");
+  for (std::size_t i = 0; i < compounds.size(); ++i) {
+    const ApprovedCompound& c = compounds[i];
+    if (c.issue_from < 1 || c.issue_to < c.issue_from)
+      return badInput(
+          "approval.issues",
+          fmt::format("Issues {} to {} of {} are no range.", c.issue_from, c.issue_to, c.compound),
+          fmt::format("noun.compounds[{}]", i), "from 1 on, the first not above the last");
+    if (Checked known = exists<Compound>(context, projection::compound, c.compound,
+                                         fmt::format("noun.compounds[{}].compound", i));
+        !known)
+      return known;
+  }
+  return {};
+}
+
 Checked check(const Context& context, const Approval& a) {
-  if (Checked c = exists<Part>(context, projection::part, a.part, "noun.part"); !c) return c;
+  if (a.marking && (a.kind != ApprovalKind::type_approval || a.marking->empty()))
+    return badInput("approval.marking", "Only a type approval gives a marking, and it has text.",
+                    "noun.marking");
   if (a.valid_until && *a.valid_until < a.valid_from)
     return badInput("approval.dates", "The approval ends before it begins.", "noun.valid_until");
-  return exists<Compound>(context, projection::compound, a.compound, "noun.compound");
+  if (Checked c = checkCodes<Part>(context, projection::part, a.parts, "noun.parts", true); !c)
+    return c;
+  if (Checked c = checkCompounds(context, a.compounds); !c) return c;
+  if (Checked c = checkClass(context, a.plates, MaterialClass::plate, "noun.plates"); !c) return c;
+  return checkClass(context, a.adhesives, MaterialClass::adhesive, "noun.adhesives");
 }
 
 Checked check(const Context&, const Layout&) { return {}; }

@@ -14,7 +14,7 @@ namespace {
 struct OfBatch {
   BatchState batch;
   Part part;
-  std::vector<Approval> approvals;
+  gate::CoverFile cover;
   DispositionState dispositions;
 };
 
@@ -26,8 +26,7 @@ Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
   if (!part) return part.error();
   OfBatch of{std::move(*batch), std::move(part->noun), {}, {}};
   of.dispositions = dispositionsOf(context, id);
-  for (Issued<Approval>& a : allOf<Approval>(context.snapshot, projection::approval))
-    of.approvals.push_back(std::move(a.noun));
+  of.cover = coverFile(context.snapshot, of.batch, of.part);
   return of;
 }
 
@@ -59,7 +58,7 @@ Decision pack(const Context& context, PackBox in) {
     return c.error();
   const auto before = stateAs<BoxState>(context.snapshot, projection::box, number);
   if (before && before->packed.batch == in.batch) of->batch.boxed -= before->packed.pads;
-  gate::Obstacles obstacles = gate::mayLeave(of->batch, of->part, of->approvals, context.day());
+  gate::Obstacles obstacles = gate::mayLeave(of->batch, of->part, of->cover, context.day());
   for (Missing& missing :
        gate::concessionCovers(of->batch, of->dispositions, in.pads, context.day()))
     obstacles.push_back(std::move(missing));
@@ -109,6 +108,7 @@ struct SendShipment {
 /// What stands in the way of each box, and the batches in them.
 struct ShipCheck {
   std::string shipment;
+  std::string customer;
   gate::Obstacles obstacles;
   std::set<std::string> batches;
   std::set<std::string> boxes;
@@ -124,9 +124,10 @@ Result<void> checkBox(const Context& context, const std::string& id, const std::
     check.obstacles.push_back({fmt::format("Box {} left with shipment {}.", id, box->shipment),
                                "packing crew", "scan the box again"});
   if (!check.batches.insert(box->packed.batch).second) return {};
-  Result<gate::Obstacles> leaving = mayLeaveNow(context, box->packed.batch);
-  if (!leaving) return leaving.error();
-  check.obstacles.insert(check.obstacles.end(), leaving->begin(), leaving->end());
+  const Result<OfBatch> of = ofBatch(context, box->packed.batch);
+  if (!of) return of.error();
+  append(check.obstacles,
+         gate::mayShip(of->batch, of->part, of->cover, check.customer, context.day()));
   return {};
 }
 
@@ -142,7 +143,7 @@ Decision send(const Context& context, SendShipment in) {
     return c.error();
   Result<CartonsSent> cartons = cartonsToSend(context, number, in.boxes, in.cartons);
   if (!cartons) return cartons.error();
-  ShipCheck check{number, std::move(cartons->obstacles), {}, {}};
+  ShipCheck check{number, in.customer, std::move(cartons->obstacles), {}, {}};
   in.boxes.insert(in.boxes.end(), cartons->boxes.begin(), cartons->boxes.end());
   for (std::size_t i = 0; i < in.boxes.size(); ++i)
     if (Result<void> c = checkBox(context, in.boxes[i], fmt::format("boxes[{}]", i), check); !c)
@@ -180,7 +181,7 @@ Decision issuePaper(const Context& context, PaperIssued in) {
 Result<gate::Obstacles> mayLeaveNow(const Context& context, const std::string& batch) {
   const Result<OfBatch> of = ofBatch(context, batch);
   if (!of) return of.error();
-  return gate::mayLeave(of->batch, of->part, of->approvals, context.day());
+  return gate::mayLeave(of->batch, of->part, of->cover, context.day());
 }
 
 std::span<const Kind> packingVerbs() {

@@ -13,11 +13,14 @@ using ledger::Decision;
 using ledger::Snapshot;
 using ledger::stateAs;
 
-/// A fact of this context.
+/// A fact of this context, in the newest version of its kind.
 template <class Body>
 NewFact fact(const Context& context, std::string kind, const Body& body,
              std::vector<Subject> subjects) {
-  return {std::move(kind), 1, context.happened, context.person, std::move(subjects), toValue(body)};
+  const FactKind* known = findFactKind(kind);
+  return {std::move(kind),     known == nullptr ? 1 : known->version,
+          context.happened,    context.person,
+          std::move(subjects), toValue(body)};
 }
 
 [[nodiscard]] Error unknown(std::string_view kind, std::string_view id);

@@ -34,6 +34,7 @@ struct Asked {
   std::string subject, verb, input_file, input_text, token, at, late_because;
   std::string what, id, anchor, from, to, name, login, duty, operations, until, kind, file, part;
   service::ServiceOptions serving;
+  std::string format = "json";
   PersonNumber number = 0;
   bool dry = false;
   service::PlantCard card{"", "", "Etc/UTC"};
@@ -106,20 +107,21 @@ void addActing(CLI::App& app, Asked& a) {
   attach->add_option("file", a.file)->required();
   attach->callback([&] { a.run = [&] { return runAttach(a.common, a.file); }; });
 
-  auto* import = app.add_subcommand("import", "issue nouns from a CSV or JSON file, all or none");
-  import->add_option("kind", a.kind, "material, gauge, part, …")->required();
-  import->add_option("file", a.file, "ends in .csv or .json")->required();
-  import->add_flag("--dry", a.dry, "say what would be issued, keep nothing");
-  import->callback(
-      [&] { a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry);
-};
-}  // namespace
-);
+  auto* taking = app.add_subcommand("import", "issue nouns from a CSV or JSON file, all or none");
+  taking->add_option("kind", a.kind, "material, gauge, part, …; lot; all: a folder of them")
+      ->required();
+  taking->add_option("file", a.file, "ends in .csv or .json; for all the folder")->required();
+  taking->add_flag("--dry", a.dry, "say what would be issued, keep nothing");
+  taking->callback([&] { a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry); }; });
 
-auto* export_ = app.add_subcommand("export", "print the newest issues of a kind as JSON");
-export_->add_option("kind", a.kind)->required();
-export_->callback([&] { a.run = [&] { return runExport(a.common, a.kind); }; });
-}  // namespace platemark::cli
+  auto* giving = app.add_subcommand(
+      "export", "write the newest issues of a kind, or of all, as an import takes them");
+  giving->add_option("kind", a.kind, "material, gauge, part, …; lot; all")->required();
+  giving->add_option("--format", a.format, "json or csv")->capture_default_str();
+  giving->add_option("--to", a.to, "file; for all a folder, or a file that ends in .zip");
+  giving->footer("\nExample:\n  platemark export all --format csv --to nouns\n");
+  giving->callback([&] { a.run = [&] { return runExport(a.common, a.kind, a.format, a.to); }; });
+}
 
 void addAsking(CLI::App& app, Asked& a) {
   auto* acts = app.add_subcommand("acts", "list the acts, or the members that one of them takes");
@@ -145,7 +147,8 @@ void addAsking(CLI::App& app, Asked& a) {
       "show",
       "show today, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
   show->add_option("what", a.what,
-                   "today, shift, yield, batch, lot, load, mix, fact, judgement, or a code alone")
+                   "today, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, "
+                   "or a code alone")
       ->required();
   show->add_option("id", a.id,
                    "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");

@@ -51,7 +51,8 @@ int runRebuild(const Common& common);
 int runMethod(const Common& common, const std::string& id,
               const std::vector<std::string>& assignments);
 int runImport(const Common& common, const std::string& kind, const std::string& file, bool dry);
-int runExport(const Common& common, const std::string& kind);
+int runExport(const Common& common, const std::string& kind, const std::string& format,
+              const std::string& to);
 /// A label or sheet as PDF, into `out`; to standard output when it is empty.
 int runLabel(const Common& common, const std::string& what, const std::string& id,
              const std::string& part, const std::string& out);

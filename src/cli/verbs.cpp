@@ -3,9 +3,11 @@
 #include <termios.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <csignal>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <iostream>
 #include <sstream>
@@ -14,6 +16,7 @@
 #include "plain.h"
 #include "platemark/service/cure_file.h"
 #include "platemark/service/labels.h"
+#include "platemark/service/noun_export.h"
 #include "platemark/service/noun_import.h"
 #include "platemark/service/papers.h"
 #include "platemark/service/service.h"
@@ -269,19 +272,30 @@ int runShow(const Common& common, const std::string& what, const std::string& id
   return sayShown(service::show(*house, named->first, named->second), named->first, common);
 }
 
+namespace {
+
+/// To the file, or to standard output when none is named.
+int writeFile(const std::string& path, const std::string& bytes, const Common& common) {
+  std::ofstream file;
+  if (!path.empty()) file.open(path, std::ios::binary);
+  std::ostream& out = path.empty() ? std::cout : file;
+  if (out.write(bytes.data(), static_cast<std::streamsize>(bytes.size())).flush()) return 0;
+  if (path.empty()) return 69;
+  Error error = useError("The file cannot be written.", "Check its name and folder.");
+  error.where.file = path;
+  return fail(error, common);
+}
+
+}  // namespace
+
 int runLabel(const Common& common, const std::string& what, const std::string& id,
              const std::string& part, const std::string& out) {
   const Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
   const Result<service::DrawnLabel> drawn = service::drawLabel(*house, what, id, part);
   if (!drawn) return fail(drawn.error(), common);
-  const auto* bytes = reinterpret_cast<const char*>(drawn->pdf.data());
-  const auto size = static_cast<std::streamsize>(drawn->pdf.size());
-  if (out.empty()) return std::cout.write(bytes, size).flush() ? 0 : 69;
-  if (std::ofstream(out, std::ios::binary).write(bytes, size).flush()) return 0;
-  Error error = useError("The file cannot be written.", "Check its name and folder.");
-  error.where.file = out;
-  return fail(error, common);
+  return writeFile(out, {reinterpret_cast<const char*>(drawn->pdf.data()), drawn->pdf.size()},
+                   common);
 }
 
 int runVerify(const Common& common, const std::string& anchor_text) {
@@ -344,30 +358,93 @@ int runMethod(const Common& common, const std::string& id,
   return 0;
 }
 
+namespace {
+
+/// Takes one file; says how it went and whether the next one may follow.
+Result<Value> takeFile(service::House& house, const std::string& kind, const std::string& file,
+                       PersonNumber person, bool dry) {
+  Result<std::string> bytes = readFile(file);
+  if (!bytes) return bytes.error();
+  const service::NounFile nouns{kind, file.ends_with(".csv") ? "csv" : "json", std::move(*bytes),
+                                newToken(), person};
+  return dry ? service::previewNouns(house, nouns) : service::importNouns(house, nouns);
+}
+
+/// The file of this kind in the folder: "part.csv", "07-part.json"; "" when there is none.
+std::string fileOf(const std::string& folder, std::string_view kind) {
+  for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    std::string name = entry.path().stem().string();
+    name.erase(0, std::min(name.size(), name.find_first_not_of("0123456789-")));
+    const std::string ending = entry.path().extension().string();
+    if (name == kind && (ending == ".csv" || ending == ".json")) return entry.path().string();
+  }
+  return "";
+}
+
+int importFolder(service::House& house, const Common& common, const std::string& folder,
+                 PersonNumber person) {
+  Value::Object said;
+  std::int64_t wrong = 0;
+  for (const std::string_view kind : service::importOrder()) {
+    const std::string file = fileOf(folder, kind);
+    if (file.empty()) continue;
+    Result<Value> done = takeFile(house, std::string(kind), file, person, false);
+    if (!done) return fail(Error(done.error()).at({file, 0, "", ""}), common);
+    wrong = *(*done)["wrong"].asInteger();
+    said.emplace(std::string(kind), std::move(*done));
+    if (wrong > 0) break;  // what comes after it may rest on it
+  }
+  print(Value(std::move(said)), common);
+  return wrong == 0 ? 0 : 65;
+}
+
+int exportToFolder(const std::vector<service::ExportFile>& files, const std::string& folder,
+                   const Common& common) {
+  std::error_code ignored;
+  std::filesystem::create_directories(folder, ignored);
+  for (const service::ExportFile& file : files)
+    if (const int status = writeFile(folder + "/" + file.name, file.bytes, common); status != 0)
+      return status;
+  return 0;
+}
+
+}  // namespace
+
 int runImport(const Common& common, const std::string& kind, const std::string& file, bool dry) {
   Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
-  Result<std::string> bytes = readFile(file);
-  if (!bytes) return fail(bytes.error(), common);
+  const bool all = kind == "all";
+  if (all && (dry || !std::filesystem::is_directory(file)))
+    return fail(useError("A folder is taken kind by kind, each on the ones before.",
+                         "Name the folder, without --dry; look at single files with --dry."),
+                common);
   std::string own_password;
   const Result<PersonNumber> person = signIn(*house, common, own_password);
   if (!person) return fail(person.error(), common);
-  const service::NounFile nouns{kind, file.ends_with(".csv") ? "csv" : "json", std::move(*bytes),
-                                newToken(), *person};
-  const Result<Value> done =
-      dry ? service::previewNouns(*house, nouns) : service::importNouns(*house, nouns);
+  if (all) return importFolder(*house, common, file, *person);
+  const Result<Value> done = takeFile(*house, kind, file, *person, dry);
   if (!done) return fail(done.error(), common);
   print(*done, common);
   return *(*done)["wrong"].asInteger() == 0 ? 0 : 65;
 }
 
-int runExport(const Common& common, const std::string& kind) {
-  Result<service::House> house = service::openHouse(common.folder);
+int runExport(const Common& common, const std::string& kind, const std::string& format,
+              const std::string& to) {
+  const Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
-  const Result<Value> list = service::exportNouns(*house, kind);
-  if (!list) return fail(list.error(), common);
-  std::cout << prettyJson(*list);
-  return 0;
+  if (kind != "all") {
+    const Result<std::string> bytes = service::exportKind(*house, kind, format);
+    return bytes ? writeFile(to, *bytes, common) : fail(bytes.error(), common);
+  }
+  if (to.empty())
+    return fail(useError("It is not said where the files go.",
+                         "Give --to with a folder, or a name "
+                         "that ends in .zip."),
+                common);
+  const Result<std::vector<service::ExportFile>> files = service::exportAll(*house, format);
+  if (!files) return fail(files.error(), common);
+  return to.ends_with(".zip") ? writeFile(to, service::zipOf(*files), common)
+                              : exportToFolder(*files, to, common);
 }
 
 int runAttach(const Common& common, const std::string& path) {

@@ -206,15 +206,18 @@ void addMixes(std::vector<Finding>& findings, const BatchFile& file) {
                                 file.mixes.size(), file.mixes.size() == 1 ? "mix" : "mixes")));
 }
 
+/// One finding for each approval that is needed, or for each dimension outside the nearest one.
 void addCover(std::vector<Finding>& findings, const BatchFile& file) {
-  const Obstacles obstacles = approvalCover(file.batch, file.part, file.approvals, file.today);
-  for (const Missing& missing : obstacles)
-    findings.push_back(
-        requirement("approval", "Approval cover", FindingWord::missing, missing.what, missing.who));
-  if (obstacles.empty())
-    findings.push_back(
-        requirement("approval", "Approval cover", FindingWord::inside,
-                    "Part, compound issue, plate and adhesive lie inside a live approval."));
+  for (const Cover& cover :
+       coverOf(needsToLeave(file.part), file.cover.made, file.cover.approvals, file.today))
+    for (const std::string& sentence : cover.sentences()) {
+      const bool covered = cover.covered();
+      Finding finding = requirement("approval", "Approval cover",
+                                    covered ? FindingWord::inside : FindingWord::missing, sentence,
+                                    covered ? "" : "approval engineer");
+      if (cover.approval) finding.source = approvalWords(*cover.approval);
+      findings.push_back(std::move(finding));
+    }
 }
 
 void addCureRelease(std::vector<Finding>& findings, const BatchFile& file) {

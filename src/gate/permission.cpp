@@ -35,15 +35,12 @@ Obstacles gateObstacles(const std::string& batch, std::string_view gate_name,
   return {missing};
 }
 
-bool covers(const Approval& approval, const BatchState& batch, const Part& part) {
-  return approval.part == part.code && approval.compound == batch.opened.compound &&
-         batch.opened.compound_issue >= approval.compound_issue_from &&
-         batch.opened.compound_issue <= approval.compound_issue_to &&
-         approval.plate == part.plate && approval.adhesive == part.adhesive;
-}
-
-bool liveOn(const Approval& approval, Day today) {
-  return approval.valid_from <= today && (!approval.valid_until || today <= *approval.valid_until);
+/// Both gates passed and nothing holds it.
+Obstacles notReleased(const BatchState& batch) {
+  Obstacles obstacles = gateObstacles(batch.opened.batch, "cure", batch.cure);
+  append(obstacles, gateObstacles(batch.opened.batch, "final", batch.final));
+  append(obstacles, openHolds(batch.holds));
+  return obstacles;
 }
 
 }  // namespace
@@ -117,26 +114,34 @@ Obstacles mayFinish(const BatchState& batch) {
   return obstacles;
 }
 
-Obstacles mayLeave(const BatchState& batch, const Part& part,
-                   const std::vector<Approval>& approvals, Day today) {
-  Obstacles obstacles = gateObstacles(batch.opened.batch, "cure", batch.cure);
-  append(obstacles, gateObstacles(batch.opened.batch, "final", batch.final));
-  append(obstacles, openHolds(batch.holds));
-  append(obstacles, approvalCover(batch, part, approvals, today));
+Obstacles coverObstacles(const std::vector<Cover>& covers) {
+  Obstacles obstacles;
+  for (const Cover& cover : covers) {
+    if (cover.covered()) continue;
+    for (std::string& sentence : cover.sentences())
+      obstacles.push_back({std::move(sentence), "approval engineer",
+                           "have the approval extended, or enter the one that covers it"});
+  }
   return obstacles;
 }
 
-Obstacles approvalCover(const BatchState& batch, const Part& part,
-                        const std::vector<Approval>& approvals, Day today) {
-  const auto live = std::any_of(approvals.begin(), approvals.end(), [&](const Approval& a) {
-    return covers(a, batch, part) && liveOn(a, today);
-  });
-  if (live) return {};
-  return {
-      {fmt::format("No live approval covers part {} with {} issue {}, plate {}, adhesive {} on {}.",
-                   part.code, batch.opened.compound, batch.opened.compound_issue, part.plate,
-                   part.adhesive.value_or("none"), formatDay(today)),
-       "approval engineer", "enter the approval that covers it, or extend one"}};
+Obstacles mayMark(const Part& part, std::string_view operation, const CoverFile& cover, Day today) {
+  return coverObstacles(coverOf(needsToMark(part, operation), cover.made, cover.approvals, today));
+}
+
+Obstacles mayLeave(const BatchState& batch, const Part& part, const CoverFile& cover, Day today) {
+  Obstacles obstacles = notReleased(batch);
+  append(obstacles,
+         coverObstacles(coverOf(needsToLeave(part), cover.made, cover.approvals, today)));
+  return obstacles;
+}
+
+Obstacles mayShip(const BatchState& batch, const Part& part, const CoverFile& cover,
+                  const std::string& customer, Day today) {
+  Obstacles obstacles = notReleased(batch);
+  append(obstacles,
+         coverObstacles(coverOf(needsToShip(part, customer), cover.made, cover.approvals, today)));
+  return obstacles;
 }
 
 Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now) {

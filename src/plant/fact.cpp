@@ -19,13 +19,37 @@ Result<void> check(const Value& body) {
   return {};
 }
 
-/// Every kind is still in its first version: there is nothing to lift yet.
+/// Of a kind that is in its first version.
 Value unchanged(Value body, int) { return body; }
+
+/// Version 1 named one part, compound, plate and adhesive; its kind stood in free words.
+Value approvalOfOne(Value body, int) {
+  const Value old = body["noun"];
+  const bool customers = old.text("kind").find("ustomer") != std::string::npos;
+  Value::Object noun{
+      {"code", old["code"]},
+      {"kind", customers ? "customer approval" : "type approval"},
+      {"parts", Value::Array{old["part"]}},
+      {"compounds", Value::Array{Value::Object{{"compound", old["compound"]},
+                                               {"issue_from", old["compound_issue_from"]},
+                                               {"issue_to", old["compound_issue_to"]}}}},
+      {"plates", Value::Array{old["plate"]}},
+      {"valid_from", old["valid_from"]}};
+  if (!old["adhesive"].isNull()) noun.emplace("adhesives", Value::Array{old["adhesive"]});
+  if (!old["valid_until"].isNull()) noun.emplace("valid_until", old["valid_until"]);
+  if (Value::Object* members = body.asObject()) members->insert_or_assign("noun", std::move(noun));
+  return body;
+}
 
 template <class Body>
 constexpr FactKind kind(std::string_view name, std::string_view words,
                         bool must_be_signed = false) {
   return {name, 1, words, must_be_signed, &check<Body>, &unchanged, &fieldsOf<Body>};
+}
+constexpr FactKind inVersion(int version, Value (*lift)(Value, int), FactKind kind) {
+  kind.version = version;
+  kind.lift = lift;
+  return kind;
 }
 
 constexpr FactKind kinds[] = {
@@ -37,7 +61,8 @@ constexpr FactKind kinds[] = {
     kind<Issued<Person>>("person.issued", "a person's permits were issued"),
     kind<Issued<ControlPlan>>("plan.issued", "a control plan was issued"),
     kind<Issued<Programme>>("programme.issued", "a cure programme was issued"),
-    kind<Issued<Approval>>("approval.issued", "an approval was entered"),
+    inVersion(2, &approvalOfOne,
+              kind<Issued<Approval>>("approval.issued", "an approval was entered")),
     kind<Issued<Layout>>("layout.issued", "a file layout was issued"),
     kind<Issued<Numbering>>("numbering.issued", "the numbering of cartons was issued"),
     kind<Issued<StorePlace>>("place.issued", "a place of the store was issued"),

@@ -29,6 +29,7 @@ void addViewRoutes(http::Router& router, Context& context);
 void addStationRoutes(http::Router& router, Context& context);
 void addActRoutes(http::Router& router, Context& context);
 void addFileRoutes(http::Router& router, Context& context);
+void addExportRoutes(http::Router& router, Context& context);
 void addLabelRoutes(http::Router& router, Context& context);
 /// After all routes are there.
 void keepDoor(http::Router& router, Context& context);

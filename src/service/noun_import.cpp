@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "noun_kinds.h"
 #include "platemark/act/act.h"
 #include "platemark/intake/table.h"
 #include "view/view.h"
@@ -39,13 +40,16 @@ void putAt(Value::Object& object, const std::string& path, Value value) {
 
 /// A cell as its field's type wants it; lists and objects stand in a cell as JSON.
 Value cellValue(const std::string& cell, const Field* field) {
-  const bool nested = !cell.empty() && (cell.front() == '[' || cell.front() == '{');
-  if (nested)
+  const bool nested = cell.front() == '[' || cell.front() == '{';
+  if (nested && (field == nullptr || field->type != "text"))
     if (Result<Value> parsed = parseJson(cell)) return std::move(*parsed);
   if (field != nullptr && field->type == "whole number")
     if (Result<Value> parsed = parseJson(cell); parsed && parsed->asInteger() != nullptr)
       return std::move(*parsed);
-  if (field != nullptr && field->type == "yes/no") return cell == "yes" || cell == "true";
+  if (field != nullptr && field->type == "yes/no") {
+    if (cell == "yes" || cell == "true") return true;
+    if (cell == "no" || cell == "false") return false;
+  }
   return cell;
 }
 
@@ -57,10 +61,11 @@ const Field* fieldAt(const std::vector<Field>& fields, const std::string& path) 
   return dot == std::string::npos ? &*found : fieldAt(found->members, path.substr(dot + 1));
 }
 
-std::vector<Field> nounFields(const act::Kind& kind) {
-  for (const Field& field : kind.fields())
-    if (field.name == "noun") return field.members;
-  return {};
+/// An empty cell leaves its member out; a text that must be there is then an empty one.
+bool saysNothing(const std::string& cell, const Field* field, const std::string& title) {
+  const bool needed_text = field != nullptr && field->type == "text" && !field->optional &&
+                           title.find('.') == std::string::npos;
+  return cell.empty() && !needed_text;
 }
 
 Result<std::vector<Row>> rowsOfTable(const NounFile& file, const std::vector<Field>& fields) {
@@ -72,9 +77,12 @@ Result<std::vector<Row>> rowsOfTable(const NounFile& file, const std::vector<Fie
   const std::vector<std::string>& titles = table->rows.front().cells;
   for (std::size_t r = 1; r < table->rows.size(); ++r) {
     Value::Object noun;
-    for (std::size_t c = 0; c < titles.size(); ++c)
-      if (const std::string& cell = table->rows[r].cells[c]; !cell.empty())
-        putAt(noun, titles[c], cellValue(cell, fieldAt(fields, titles[c])));
+    for (std::size_t c = 0; c < titles.size(); ++c) {
+      const std::string& cell = table->rows[r].cells[c];
+      const Field* field = fieldAt(fields, titles[c]);
+      if (saysNothing(cell, field, titles[c])) continue;
+      putAt(noun, titles[c], cell.empty() ? Value("") : cellValue(cell, field));
+    }
     rows.push_back({table->rows[r].line, std::move(noun), {}});
   }
   return rows;
@@ -93,56 +101,86 @@ Result<std::vector<Row>> rowsOfJson(const NounFile& file) {
   return rows;
 }
 
-Result<std::vector<Row>> rowsOf(const NounFile& file, const act::Kind& kind) {
-  if (file.format == "csv") return rowsOfTable(file, nounFields(kind));
+Result<std::vector<Row>> rowsOf(const NounFile& file) {
+  if (file.format == "csv") return rowsOfTable(file, rowFields(file.kind));
   if (file.format == "json") return rowsOfJson(file);
   return importError("noun.format", fmt::format("'{}' cannot be read.", file.format),
                      "csv or json");
 }
 
-std::string codeOf(const Value& noun) {
-  if (const std::int64_t* number = noun["number"].asInteger()) return std::to_string(*number);
-  return noun.text("code");
-}
-
-/// Every row decided on the same record, as one act: its facts, or the first fault of each row.
-ledger::Decision decideRows(const act::Kind& kind, const act::Context& context,
-                            std::vector<Row>& rows) {
-  std::vector<NewFact> facts;
-  std::optional<Error> first;
+/// Nobody's key comes with a file: a person keeps the one on record here, and must be on record.
+void giveKeys(const ledger::Snapshot& snapshot, const NounFile& file, std::vector<Row>& rows) {
+  if (file.kind != "person") return;
   for (Row& row : rows) {
-    Value input = Value::Object{{"noun", row.noun}, {"why", "taken from a file"}};
-    ledger::Decision decided = kind.decide(context, input);
-    if (decided) {
-      facts.insert(facts.end(), std::make_move_iterator(decided->begin()),
-                   std::make_move_iterator(decided->end()));
-      continue;
+    const std::string number = codeOf(file.kind, row.noun);
+    const std::optional<Value> known = rowOnRecord(snapshot, file.kind, number);
+    const Value& given = row.noun["public_key"];
+    if (known && (given.isNull() || given == (*known)["public_key"])) {
+      if (Value::Object* members = row.noun.asObject())
+        members->insert_or_assign("public_key", (*known)["public_key"]);
+    } else if (known || given.isNull()) {
+      row.fault = importError(
+          known ? "person.other_key" : "person.unknown",
+          known
+              ? fmt::format("Number {} signs here with another key.", number)
+              : fmt::format("Number {} is not on record here, and a file brings no key.", number));
+      row.fault->where.field = "noun.public_key";
+      row.fault->remedy = known ? "Leave the key out of the file."
+                                : "Make the person first, in the order of the numbers.";
     }
-    row.fault = decided.error();
-    row.fault->where.line = static_cast<long>(row.number);
-    if (!first) first = row.fault;
   }
-  if (first) return *first;
-  return facts;
 }
 
-/// Rows that say what the newest issue says already need no new issue.
-void dropUnchanged(const ledger::Snapshot& snapshot, const NounFile& file, std::vector<Row>& rows,
-                   Value::Array& shown) {
+ledger::Decision decideRow(const act::Kind& kind, const act::Context& context, const NounFile& file,
+                           const Row& row) {
+  if (row.fault) return *row.fault;
+  return kind.decide(context, inputFrom(file.kind, row.noun));
+}
+
+/// The row as the act's input reads it: a typed "5 kg" and {"unit":"kg","value":"5"} are one.
+std::optional<Value> understood(const Value& row) {
+  const Result<LotReceived> lot = fromValue<LotReceived>(row);
+  return lot ? std::optional<Value>(rowOf("lot", toValue(*lot))) : std::nullopt;
+}
+
+/// Says what is on record already, to the letter or once it is understood: no new issue is needed.
+bool isOnRecord(const act::Kind& kind, const act::Context& context, const NounFile& file,
+                const Row& row) {
+  const std::optional<Value> known =
+      rowOnRecord(context.snapshot, file.kind, codeOf(file.kind, row.noun));
+  if (!known || row.fault) return false;
+  if (*known == row.noun) return true;
+  if (file.kind == "lot") return *known == understood(row.noun);
+  const ledger::Decision decided = decideRow(kind, context, file, row);
+  return decided && rowOf(file.kind, decided->front().body) == *known;
+}
+
+void dropUnchanged(const act::Kind& kind, const act::Context& context, const NounFile& file,
+                   std::vector<Row>& rows, Value::Array& shown) {
   std::erase_if(rows, [&](const Row& row) {
-    const std::optional<Value> known = snapshot.state(file.kind, ledger::nowKey(codeOf(row.noun)));
-    if (!known || !((*known)["noun"] == row.noun)) return false;
+    if (!isOnRecord(kind, context, file, row)) return false;
     shown.push_back(Value::Object{{"row", row.number},
-                                  {"code", codeOf(row.noun)},
+                                  {"code", codeOf(file.kind, row.noun)},
                                   {"word", "same"},
                                   {"words", words::say("service.import.same")}});
     return true;
   });
 }
 
+/// The first fault of each row, decided on the record as it is.
+void findFaults(const act::Kind& kind, const act::Context& context, const NounFile& file,
+                std::vector<Row>& rows) {
+  for (Row& row : rows) {
+    const ledger::Decision decided = decideRow(kind, context, file, row);
+    if (decided) continue;
+    row.fault = decided.error();
+    row.fault->where.line = static_cast<long>(row.number);
+  }
+}
+
 Value rowValue(const ledger::Snapshot& snapshot, const NounFile& file, const Row& row) {
-  const std::string code = codeOf(row.noun);
-  const bool known = snapshot.state(file.kind, ledger::nowKey(code)).has_value();
+  const std::string code = codeOf(file.kind, row.noun);
+  const bool known = rowOnRecord(snapshot, file.kind, code).has_value();
   Value::Object value{{"row", row.number},
                       {"code", code},
                       {"word", row.fault ? "wrong"
@@ -169,43 +207,43 @@ Value previewValue(Value::Array shown, std::size_t recordable, std::size_t wrong
                        {"wrong", static_cast<std::int64_t>(wrong)}};
 }
 
+std::vector<Value> inputsOf(const NounFile& file, const std::vector<Row>& rows) {
+  std::vector<Value> inputs;
+  for (const Row& row : rows) inputs.push_back(inputFrom(file.kind, row.noun));
+  return inputs;
+}
+
+Value doneValue(const ledger::Receipt& receipt) {
+  return Value::Object{{"sequences", toValue(receipt.sequences)},
+                       {"head", receipt.head},
+                       {"recorded", formatInstant(receipt.recorded)},
+                       {"repeated", receipt.repeated},
+                       {"words", fmt::format("{} issued.", receipt.sequences.size())}};
+}
+
 Result<Value> take(House& house, const NounFile& file, bool keep) {
-  const act::Kind* kind = act::find(file.kind + " issue");
-  if (kind == nullptr)
-    return importError("noun.unknown_kind",
-                       fmt::format("There is no kind of thing '{}'.", file.kind));
-  Result<std::vector<Row>> rows = rowsOf(file, *kind);
+  const act::Kind* kind = actTaking(file.kind);
+  if (kind == nullptr) return unknownKind(file.kind);
+  Result<std::vector<Row>> rows = rowsOf(file);
   if (!rows) return rows.error();
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
-  Value::Array shown;
-  dropUnchanged(*snapshot, file, *rows, shown);
   const act::Context context{*snapshot, file.person,
                              Happened{snapshot->now(), house.card.zone, "", {}}};
-  (void)decideRows(*kind, context, *rows);
+  Value::Array shown;
+  giveKeys(*snapshot, file, *rows);
+  dropUnchanged(*kind, context, file, *rows, shown);
+  findFaults(*kind, context, file, *rows);
   std::size_t wrong = 0;
   for (const Row& row : *rows) {
     wrong += row.fault ? 1 : 0;
     shown.push_back(rowValue(*snapshot, file, row));
   }
-  const std::size_t recordable = rows->size() - wrong;
-  Value preview = previewValue(std::move(shown), recordable, wrong);
+  Value preview = previewValue(std::move(shown), rows->size() - wrong, wrong);
   if (!keep || wrong > 0 || rows->empty()) return preview;
-  Result<ledger::Receipt> receipt = house.store->submit(act::issueTogether(
-      *kind,
-      [&] {
-        std::vector<Value> inputs;
-        for (const Row& row : *rows)
-          inputs.push_back(Value::Object{{"noun", row.noun}, {"why", "taken from a file"}});
-        return inputs;
-      }(),
-      file.token, file.person, house.card.zone));
+  const Result<ledger::Receipt> receipt = house.store->submit(
+      act::issueTogether(*kind, inputsOf(file, *rows), file.token, file.person, house.card.zone));
   if (!receipt) return receipt.error();
-  preview.asObject()->emplace(
-      "done", Value::Object{{"sequences", toValue(receipt->sequences)},
-                            {"head", receipt->head},
-                            {"recorded", formatInstant(receipt->recorded)},
-                            {"repeated", receipt->repeated},
-                            {"words", fmt::format("{} issued.", receipt->sequences.size())}});
+  preview.asObject()->emplace("done", doneValue(*receipt));
   return preview;
 }
 
@@ -213,14 +251,5 @@ Result<Value> take(House& house, const NounFile& file, bool keep) {
 
 Result<Value> previewNouns(House& house, const NounFile& file) { return take(house, file, false); }
 Result<Value> importNouns(House& house, const NounFile& file) { return take(house, file, true); }
-
-Result<Value> exportNouns(House& house, const std::string& kind) {
-  if (act::find(kind + " issue") == nullptr)
-    return importError("noun.unknown_kind", fmt::format("There is no kind of thing '{}'.", kind));
-  Value::Array list;
-  for (const ledger::State& s : house.store->read()->states(kind, "now/", "", 100'000))
-    list.push_back(s.value["noun"]);
-  return Value(std::move(list));
-}
 
 }  // namespace platemark::service

@@ -50,6 +50,7 @@ struct Service::Core {
     addStationRoutes(router, context);
     addActRoutes(router, context);
     addFileRoutes(router, context);
+    addExportRoutes(router, context);
     addLabelRoutes(router, context);
     router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) {
       return missedSince(last_id);

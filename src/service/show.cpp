@@ -61,6 +61,7 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   if (what == "lot") return shown(view::lot(look, id), statusOfLot(look, id));
   if (what == "load") return shown(view::load(look, id));
   if (what == "mix") return shown(view::chargeSheet(look, id));
+  if (what == "part" || what == "approval") return shown(view::noun(look, what, id));
   if (what == "find") return shown(view::find(look, id));
   if (what == "judgement") return judgementOf(look, id);
   if (what == "fact" && !id.empty() && id.size() < 16 &&
@@ -69,7 +70,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   Error error;
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
-  error.expected = "today, shift, yield, batch, lot, load, mix, fact, find, judgement, or a code";
+  error.expected =
+      "today, shift, yield, batch, lot, load, mix, part, approval, fact, find, judgement, or a code";
   return error;
 }
 

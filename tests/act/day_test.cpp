@@ -18,7 +18,7 @@ std::string openedMix(Plant& plant) {
 }
 
 std::string approval(const std::string& from, const std::string& until) {
-  return R"({"noun":{"code":"A-1","kind":"customer approval","part":"MF-1","compound":"C-1","compound_issue_from":1,"compound_issue_to":1,"plate":"plate-1","adhesive":"glue-1","valid_from":")" +
+  return R"({"noun":{"code":"A-1","kind":"customer approval","parts":["MF-1"],"compounds":[{"compound":"C-1","issue_from":1,"issue_to":1}],"plates":["plate-1"],"adhesives":["glue-1"],"valid_from":")" +
          from + R"(","valid_until":")" + until + R"("},"why":"other days"})";
 }
 
@@ -67,14 +67,14 @@ TEST_CASE("approval cover is asked for the day of packing; it never begins tomor
   plant.done("approval issue", approval("2026-01-01", "2026-03-02"));
   CHECK(bool(plant.ask("box pack", box)));
   plant.clock->forward(one_day_ms);
-  checkRefused(plant.ask("box pack", box), "No live approval covers");
+  checkRefused(plant.ask("box pack", box), "ended on 2026-03-02; the day is 2026-03-03");
   CHECK(bool(plant.ask("box pack", box, backdated("2026-03-02T22:59:00Z"))));
   // Three minutes to midnight in the plant's zone; the asker's clock says tomorrow already.
   plant.clock->forward(parseInstant("2026-03-03T22:57:00Z")->unixMs() -
                        plant.clock->now().unixMs());
   plant.done("approval issue", approval("2026-03-04", "2026-12-31"));
   checkRefused(plant.ask("box pack", box, {1, "", "2026-03-03T23:01:00Z", {}, {}}),
-               "No live approval covers");
+               "begins on 2026-03-04; the day is 2026-03-03");
   plant.clock->forward(3 * 60 * 1000);
   CHECK(bool(plant.ask("box pack", box)));
 }

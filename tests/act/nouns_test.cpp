@@ -32,7 +32,7 @@ const std::string gauge =
 const std::string programme =
     R"({"noun":{"code":"P-9","name":"x","segments":[{"target":"180 Cel","tolerance":"5 K","ramp":"2 K/min","soak_minutes":60}],"longest_gap":"5 min","load_in_below":"60 Cel"},"why":""})";
 const std::string approval =
-    R"({"noun":{"code":"A-9","kind":"type approval","part":"MF-1","compound":"C-1","compound_issue_from":1,"compound_issue_to":1,"plate":"plate-1","valid_from":"2026-01-01","valid_until":"2026-12-31"},"why":""})";
+    R"({"noun":{"code":"A-9","kind":"type approval","parts":["MF-1"],"compounds":[{"compound":"C-1","issue_from":1,"issue_to":1}],"plates":["plate-1"],"valid_from":"2026-01-01","valid_until":"2026-12-31"},"why":""})";
 const std::string material =
     R"({"noun":{"code":"M-9","name":"x","class":"ingredient","density":"2.0 g/cm3","plan":"CP-lot"},"why":""})";
 const std::string person =
@@ -115,7 +115,27 @@ const std::vector<Bad> bad_documents{
     {"programme issue", programme, R"("tolerance":"5 K")", R"("tolerance":"0 K")",
      "value.not_positive", "noun.segments[0].tolerance"},
     {"approval issue", approval, "2026-12-31", "2025-12-31", "approval.dates", "noun.valid_until"},
-    {"approval issue", approval, "MF-1", "MF-7", "part.unknown", "noun.part"},
+    {"approval issue", approval, "MF-1", "MF-7", "part.unknown", "noun.parts[0]"},
+    {"approval issue", approval, R"(["MF-1"])", "[]", "approval.scope", "noun.parts"},
+    {"approval issue", approval, R"(["MF-1"])", R"(["MF-1","MF-1"])", "approval.doubled",
+     "noun.parts[0]"},
+    {"approval issue", approval, "C-1", "C-7", "compound.unknown", "noun.compounds[0].compound"},
+    {"approval issue", approval, R"("issue_to":1)", R"("issue_to":0)", "approval.issues",
+     "noun.compounds[0]"},
+    {"approval issue", approval, R"(["plate-1"])", R"(["glue-1"])", "approval.material",
+     "noun.plates[0]"},
+    {"approval issue", approval, R"(["plate-1"])", R"(["plate-1"],"adhesives":["plate-1"])",
+     "approval.material", "noun.adhesives[0]"},
+    {"approval issue", approval, "type approval", "approval", "value.unknown_word", "noun.kind"},
+    {"approval issue", approval, R"("kind":"type approval")",
+     R"("kind":"customer approval","marking":"M")", "approval.marking", "noun.marking"},
+    {"part issue", part, R"("plan":)",
+     R"("markings":[{"marking":"T","operation":"paint"}],"plan":)", "part.marking_operation",
+     "noun.markings[0].operation"},
+    {"part issue", part, R"("plan":)", R"("markings":[{"marking":"T"},{"marking":"T"}],"plan":)",
+     "part.marking", "noun.markings[1].marking"},
+    {"part issue", part, R"("plan":)", R"("customers":["A","A"],"plan":)", "part.customer",
+     "noun.customers[0]"},
     {"material issue", material, "2.0 g/cm3", "0 g/cm3", "value.not_positive", "noun.density"},
     {"material issue", material, "CP-lot", "CP-7", "plan.unknown", "noun.plan"},
     {"person issue", person, R"("number":9)", R"("number":0)", "person.number", "noun.number"},

@@ -158,7 +158,7 @@ Ask coat(const std::string& batch) {
 Ask approvalEnds() {
   return {
       "approval issue",
-      R"({"noun":{"code":"A-1","kind":"customer approval","part":"MF-1","compound":"C-1","compound_issue_from":1,"compound_issue_to":1,"plate":"plate-1","adhesive":"glue-1","valid_from":"2026-01-01","valid_until":"2026-03-01"},"why":"withdrawn"})"};
+      R"({"noun":{"code":"A-1","kind":"customer approval","parts":["MF-1"],"compounds":[{"compound":"C-1","issue_from":1,"issue_to":1}],"plates":["plate-1"],"adhesives":["glue-1"],"valid_from":"2026-01-01","valid_until":"2026-03-01"},"why":"withdrawn"})"};
 }
 Ask certificate(const Plant& plant, const std::string& batch) {
   return {"paper issue", R"({"paper":"certificate","number":"1","subject":{"kind":"batch","id":")" +
@@ -262,8 +262,8 @@ TEST_CASE_TEMPLATE("order: the approval ends, then a box is packed or shipped", 
   Store store;
   Plant& plant = store.plant;
   const std::string batch = plant.batchUpTo("released"), packed = plant.box(batch);
-  takenFirst(plant, approvalEnds(), box(batch), "No live approval");
-  checkRefused(asked(plant, ship(packed)), "No live approval");
+  takenFirst(plant, approvalEnds(), box(batch), "A-1 issue 2 ended on 2026-03-01");
+  checkRefused(asked(plant, ship(packed)), "A-1 issue 2 ended on 2026-03-01");
 }
 
 TEST_CASE_TEMPLATE("order: the same box leaves twice, the last pads are boxed twice", Store,

@@ -124,7 +124,7 @@ void Plant::documents() {
   done(
       "approval issue",
       noun(
-          R"({"code":"A-1","kind":"customer approval","part":"MF-1","compound":"C-1","compound_issue_from":1,"compound_issue_to":1,"plate":"plate-1","adhesive":"glue-1","valid_from":"2026-01-01","valid_until":"2026-12-31"})"));
+          R"({"code":"A-1","kind":"customer approval","parts":["MF-1"],"compounds":[{"compound":"C-1","issue_from":1,"issue_to":1}],"plates":["plate-1"],"adhesives":["glue-1"],"valid_from":"2026-01-01","valid_until":"2026-12-31"})"));
   clearedLot("R-1", "resin");
   clearedLot("I-1", "iron");
   clearedLot("B-1", "plate-1");
@@ -164,6 +164,26 @@ Sequence Plant::done(const std::string& name, const std::string& input, How how)
 Result<ledger::Receipt> Plant::sign(const std::string& name, const std::string& input, How how) {
   how.signer = key.signer();
   return ask(name, input, std::move(how));
+}
+
+std::string Plant::typeApproval(const std::string& more) {
+  return R"({"noun":{"code":"T-1","kind":"type approval","by":"the authority","parts":["MF-1"],)"
+         R"("compounds":[{"compound":"C-1","issue_from":1,"issue_to":1}],"plates":["plate-1"],)"
+         R"("adhesives":["glue-1"],"plants":["test"],"valid_from":"2026-01-01")" +
+         (more.empty() ? "" : "," + more) + R"(},"why":"as the authority says"})";
+}
+
+void Plant::needsApproval(const std::string& operation, const std::string& more,
+                          const std::string& adhesive) {
+  Value part = state<Value>(projection::part, ledger::nowKey("MF-1"))["noun"];
+  part.asObject()->insert_or_assign("adhesive", adhesive);
+  part.asObject()->insert_or_assign(
+      "markings", Value::Array{Value::Object{{"marking", "T-1"}, {"operation", operation}}});
+  const Value further = more.empty() ? Value(Value::Object{}) : *parseJson(more);
+  for (const auto& [name, member] : *further.asObject())
+    part.asObject()->insert_or_assign(name, member);
+  done("part issue", canonicalJson(Value::Object{{"noun", part}, {"why", "needs an approval"}}));
+  done("approval issue", typeApproval(""));
 }
 
 void Plant::clearedLot(const std::string& lot, const std::string& material) {

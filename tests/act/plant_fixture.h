@@ -70,6 +70,12 @@ class Plant {
     return state<LotState>(projection::lot, id);
   }
 
+  /// A new issue of the part: a type approval T-1 whose marking this operation puts on, and the
+  /// approval itself.
+  void needsApproval(const std::string& operation, const std::string& more = "",
+                     const std::string& adhesive = "glue-1");
+  /// An issue of T-1 for the part with glue-1; `more` are further members.
+  [[nodiscard]] static std::string typeApproval(const std::string& more);
   void clearedLot(const std::string& lot, const std::string& material);
   std::string openBatch();
   void plates(const std::string& batch);

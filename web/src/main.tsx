@@ -13,7 +13,6 @@ import { List } from './pages/lists.tsx';
 import { Load } from './pages/load.tsx';
 import { Lot } from './pages/lot.tsx';
 import { SignInPage } from './pages/sign_in.tsx';
-import { ImportThings, IssueThing, Thing, ThingList, Things } from './pages/things.tsx';
 import { Today } from './pages/today.tsx';
 import { Waiting } from './parts/faults.tsx';
 import { Sprite } from './parts/marks.tsx';
@@ -47,6 +46,15 @@ function Yield(): JSX.Element | null {
   return page && <page.draw />;
 }
 
+type ThingPages = typeof import('./pages/things.tsx');
+
+/// Documents are issued in the office: the floor's tablets need not load their pages either.
+function OfThings({ draw }: { draw: (pages: ThingPages) => JSX.Element }): JSX.Element | null {
+  const [pages, setPages] = useState<ThingPages | null>(null);
+  useEffect(() => { void import('./pages/things.tsx').then(setPages); }, []);
+  return pages && draw(pages);
+}
+
 /// The first address that fits is drawn.
 const pages: [string, Draw][] = [
   ['/', () => <Today />],
@@ -65,12 +73,12 @@ const pages: [string, Draw][] = [
   ['/stations', () => <OnFloor name="" />],
   ['/stations/{name}', ({ name = '' }) => <OnFloor name={name} />],
   ['/shift', () => <OnFloor name="shift" />],
-  ['/things', () => <Things />],
-  ['/things/{kind}', ({ kind = '' }) => <ThingList key={kind} kind={kind} />],
-  ['/things/{kind}/new', ({ kind = '' }) => <IssueThing kind={kind} />],
-  ['/things/{kind}/import', ({ kind = '' }) => <ImportThings kind={kind} />],
-  ['/things/{kind}/{code}', ({ kind = '', code = '' }) => <Thing kind={kind} code={code} />],
-  ['/things/{kind}/{code}/issue', ({ kind = '', code = '' }) => <IssueThing kind={kind} code={code} />],
+  ['/things', () => <OfThings draw={(p) => <p.Things />} />],
+  ['/things/{kind}', ({ kind = '' }) => <OfThings draw={(p) => <p.ThingList key={kind} kind={kind} />} />],
+  ['/things/{kind}/new', ({ kind = '' }) => <OfThings draw={(p) => <p.IssueThing kind={kind} />} />],
+  ['/things/{kind}/import', ({ kind = '' }) => <OfThings draw={(p) => <p.ImportThings kind={kind} />} />],
+  ['/things/{kind}/{code}', ({ kind = '', code = '' }) => <OfThings draw={(p) => <p.Thing kind={kind} code={code} />} />],
+  ['/things/{kind}/{code}/issue', ({ kind = '', code = '' }) => <OfThings draw={(p) => <p.IssueThing kind={kind} code={code} />} />],
   ['/do', () => <AllActs />],
   ['/do/{subject}/{verb}', ({ subject = '', verb = '' }, q) => <Do path={`${subject}/${verb}`} query={q} />],
   ['/facts', (_, q) => <Facts subject={q.get('subject') ?? ''} />],

@@ -67,7 +67,7 @@ function writePages({ metafile }) {
 /// What one page loads: budgets are for the wire.
 function report(files) {
   const sum = (wanted) => Object.entries(files).filter(([f]) => wanted(basename(f))).reduce((n, [, f]) => n + f.gzip, 0);
-  const where_used = /^(cure|floor|yield)-/;  // loaded by the pages that need it
+  const where_used = /^(cure|floor|yield|things)-/;  // loaded by the pages that need it
   const form = sum((f) => !where_used.test(f));
   const all = sum(() => true);
   console.log(`form page ${(form / 1000).toFixed(1)} kB gzip (at most 60), with charts, stations and counts ${(all / 1000).toFixed(1)} kB (at most 120)`);

@@ -65,6 +65,11 @@ inline constexpr std::array migrations{
     DROP TABLE state;
     ALTER TABLE state_2 RENAME TO state;
     )sql",
+    // 3: approvals have a second version. States of an older program hold the first one; emptied,
+    // they are made again from the facts when the record is opened.
+    R"sql(
+    DELETE FROM state;
+    )sql",
 };
 
 }  // namespace platemark::ledger

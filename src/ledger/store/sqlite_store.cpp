@@ -126,6 +126,16 @@ class SqliteStore final : public Store {
     return engine_.exclusively(
         [this](WritableTables& tables) { return rebuild(tables, options_); });
   }
+  /// A migration that changes the form of states empties them.
+  Result<void> makeEmptiedStates() {
+    const auto emptied = [](const SqliteTables& tables) {
+      return tables.lastRow() && !tables.hasStates();
+    };
+    if (options_.projections.empty() || !emptied(*readers_->take())) return {};
+    return engine_.exclusively([&](WritableTables& tables) {
+      return emptied(writer_) ? rebuild(tables, options_) : Result<void>{};
+    });
+  }
   std::string projectionDigest() const override { return digestOfStates(*readers_->take()); }
 
   Result<void> backUp(const std::string& to) const override { return backUpRecord(folder_, to); }
@@ -158,8 +168,9 @@ Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder, StoreO
           "store.wrong_plant",
           fmt::format("The record belongs to plant '{}', not to '{}'.", plant, options.plant),
           "Open the folder of the right plant.", folder);
-    return std::unique_ptr<Store>(
-        std::make_unique<SqliteStore>(folder, std::move(options), settings));
+    auto store = std::make_unique<SqliteStore>(folder, std::move(options), settings);
+    if (Result<void> made = store->makeEmptiedStates(); !made) return made.error();
+    return std::unique_ptr<Store>(std::move(store));
   } catch (const NewerFormat&) {
     return storeError("store.newer_format",
                       "The record was written by a newer version of the program.",

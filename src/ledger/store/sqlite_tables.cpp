@@ -199,6 +199,15 @@ std::vector<std::pair<std::string, std::string>> SqliteTables::states(std::strin
   return list;
 }
 
+bool SqliteTables::hasStates() const {
+  SQLite::Statement& s = statement("SELECT EXISTS (SELECT 1 FROM state WHERE plant = ?)");
+  s.bind(1, plant_);
+  s.executeStep();
+  const bool some = s.getColumn(0).getInt() != 0;
+  s.reset();
+  return some;
+}
+
 void SqliteTables::eachState(
     const std::function<void(std::string_view, std::string_view, std::string_view)>& visit) const {
   SQLite::Statement& s = statement(

@@ -34,6 +34,7 @@ class SqliteTables final : public WritableTables {
   void endRead();
   /// Which plant the record belongs to; "" for a new one.
   [[nodiscard]] std::string plantOnRecord() const;
+  [[nodiscard]] bool hasStates() const;
   /// The value of a PRAGMA on this connection.
   [[nodiscard]] std::string setting(const std::string& pragma) const;
   /// SQLite's own check of the file; "" when it is well.

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <set>
 
+#include "cover.h"
 #include "platemark/gate/permission.h"
 #include "view.h"
 
@@ -325,10 +326,10 @@ Value::Array permittedOf(const Look& look, const Drawn& drawn) {
                                 "/do/paper/issue?batch=" + id + "&paper=certificate"));
   list.push_back(
       permittedValue(look, "box pack", say("service.do.pack"), of_batch,
-                     gate::mayLeave(batch, drawn.file.part, drawn.file.approvals, look.today())));
+                     gate::mayLeave(batch, drawn.file.part, drawn.file.cover, look.today())));
   list.push_back(
       permittedValue(look, "shipment send", say("service.do.ship"), {},
-                     gate::mayLeave(batch, drawn.file.part, drawn.file.approvals, look.today())));
+                     gate::mayLeave(batch, drawn.file.part, drawn.file.cover, look.today())));
   return list;
 }
 
@@ -480,6 +481,7 @@ Result<Value> batch(const Look& look, const std::string& id) {
       {"planned", plannedOf(*drawn)},
       {"holds", holdsValue(look, file.batch.holds)},
       {"papers", papersOf(look, file.batch)},
+      {"cover", batchCover(look, file)},
       {"permitted", permittedOf(look, *drawn)}});
 }
 

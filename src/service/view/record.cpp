@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "cover.h"
 #include "platemark/plant/carton.h"
 #include "platemark/plant/sscc.h"
 #include "view.h"
@@ -333,11 +334,14 @@ Result<Value> noun(const Look& look, const std::string& kind, const std::string&
   markInForce(issues, look.today());
   Value::Object signs;
   addUnitSigns(Value(issues), signs);
-  return Value(Value::Object{{"kind", kind},
-                             {"code", code},
-                             {"name", name},
-                             {"issues", std::move(issues)},
-                             {"unit_signs", std::move(signs)}});
+  Value::Object page{{"kind", kind},
+                     {"code", code},
+                     {"name", name},
+                     {"issues", std::move(issues)},
+                     {"unit_signs", std::move(signs)}};
+  if (kind == "part") page.emplace("cover", partCover(look, code));
+  if (kind == "approval") page.emplace("cover", approvalCover(look, code));
+  return Value(std::move(page));
 }
 
 }  // namespace platemark::service::view

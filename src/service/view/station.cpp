@@ -67,18 +67,12 @@ Step stepAt(const Place& place, const Part& part) {
   return *place.step == Step::clamp && !onRoute(part, Step::clamp) ? Step::cure : *place.step;
 }
 
-std::vector<Approval> approvals(const Look& look) {
-  std::vector<Approval> list;
-  for (Issued<Approval>& a : act::allOf<Approval>(look.snapshot, projection::approval))
-    list.push_back(std::move(a.noun));
-  return list;
-}
-
 /// What stands between this batch and the work of the place.
 gate::Obstacles obstaclesAt(const Look& look, const Place& place, const BatchHere& of) {
   if (place.step == Step::finish) return gate::mayFinish(of.batch);
   if (place.step == Step::pack)
-    return gate::mayLeave(of.batch, of.part, approvals(look), look.today());
+    return gate::mayLeave(of.batch, of.part, act::coverFile(look.snapshot, of.batch, of.part),
+                          look.today());
   // A mix may be opened while the plates are prepared; each weighing is asked for itself.
   if (!place.step || place.step == Step::mix) return {};
   gate::Obstacles obstacles = gate::mayDoStep(stepAt(place, of.part), of.batch, of.part);

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "cover.h"
 #include "view.h"
 
 namespace platemark::service::view {
@@ -248,6 +249,7 @@ Value today(const Look& look) {
   }
   addLateGauges(look, late);
   addLateLots(look, late);
+  addEndingApprovals(look, late);
   Value::Array lots = waitingLots(look);
   const std::string sentence = sentenceOf(held, late.size(), lots.size(), overtaken.size());
   const std::size_t held_count = held.rows.size();

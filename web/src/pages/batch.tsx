@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { api, type Bar, type BatchPage, type HistoryStep, type PlannedStep } from '../api.ts';
 import { useAsk } from '../ask.ts';
 import { BarWords, Permissions, Pins } from '../parts/bar.tsx';
+import { CoverTable } from '../parts/cover.tsx';
 import { Answer } from '../parts/faults.tsx';
 import { Findings } from '../parts/findings.tsx';
 import { Mark } from '../parts/marks.tsx';
@@ -173,6 +174,7 @@ function History({ batch }: { batch: BatchPage }): JSX.Element {
           </>
         ))}
       </div>
+      <CoverTable rows={batch.cover} title={t('cover.title')} first={t('cover.need')} more={t('cover.of_batch')} />
       {batch.papers.length > 0 && (
         <section aria-labelledby="h-papers"><div class="head"><h2 id="h-papers">{t('papers.title')}</h2></div>
           <ul class="plainlist">{batch.papers.map((p) => <li><a href={p.href}>{p.paper} <Code>{p.number}</Code></a> {p.when && <span class="soft">{p.when}</span>}</li>)}</ul></section>

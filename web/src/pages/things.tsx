@@ -5,6 +5,7 @@ import { api, type Act, type ImportPreview, type Input, type NounIssue, type Nou
 import { newToken, troubleOf, type Trouble } from '../act.ts';
 import { useAsk } from '../ask.ts';
 import { ActForm } from '../parts/act_form.tsx';
+import { CoverTable } from '../parts/cover.tsx';
 import { Answer, FaultBox, ProblemWords } from '../parts/faults.tsx';
 import { Marked } from '../parts/marks.tsx';
 import { PlanLines, type PlanLine } from '../parts/plan_lines.tsx';
@@ -26,6 +27,7 @@ export function Things(): JSX.Element {
           <thead><tr><th scope="col">{t('things.kind')}</th><th scope="col" class="num">{t('things.count')}</th><th scope="col"><span class="vh">{t('things.do')}</span></th></tr></thead>
           <tbody>{kinds.map((k) => <tr><td><a href={`/things/${k.kind}`}>{k.words}</a></td><td class="num">{k.count}</td><td class="num"><a href={`/things/${k.kind}/new`}>{t('things.new', { what: k.one })}</a></td></tr>)}</tbody></table>
       )}</Answer>
+      <p>{t('export.all')} <a href="/api/export?format=csv" download>{t('export.csv')}</a> · <a href="/api/export?format=json" download>{t('export.json')}</a> <span class="soft">{t('export.more')}</span></p>
       <p><a href="/do">{t('do.all')}</a></p>
     </Page>
   );
@@ -38,6 +40,7 @@ export function ThingList({ kind }: { kind: string }): JSX.Element {
     <Page title={kindWords(kind)} crumbs={kindCrumbs(kind).map((c, i) => (i === 1 ? { words: c.words } : c))}>
       <div class="sayline"><h1 class="say">{kindWords(kind)}</h1>
         <a class="btn" href={`/things/${kind}/new`}>{t('things.new', { what: oneWord(kind) })}</a> <a class="btn" href={`/things/${kind}/import`}>{t('import.title')}</a></div>
+      <p>{t('export.kind')} <a href={`/api/export/${kind}?format=csv`} download>{t('export.csv')}</a> · <a href={`/api/export/${kind}?format=json`} download>{t('export.json')}</a></p>
       <Answer asked={asked}>{(page) => (
         <>
           <table class="plain"><caption class="vh">{kindWords(kind)}</caption>
@@ -65,6 +68,7 @@ function Issues({ noun: n }: { noun: NounPage }): JSX.Element {
   return (
     <>
       <div class="sayline"><h1 class="say"><b class="no">{n.code}</b> {n.name}</h1><a class="btn" href={`/things/${n.kind}/${encodeURIComponent(n.code)}/issue`}>{t('things.next_issue')}</a></div>
+      {n.cover && <CoverTable rows={n.cover} title={t('cover.title')} first={n.kind === 'part' ? t('cover.need') : t('kind.part')} more={n.kind === 'part' ? t('cover.of_part') : t('cover.of_approval')} />}
       <p class="asof">{t('things.issues.more')}</p>
       {n.issues.map((i, at) => <OneIssue key={i.issue} kind={n.kind} issue={i} open={at === 0} />)}
     </>

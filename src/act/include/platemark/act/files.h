@@ -14,6 +14,9 @@ namespace platemark::act {
 /// Errors: set-up.unknown, plan.unknown.
 [[nodiscard]] Result<gate::SetUpFile> setUpFile(const ledger::Snapshot& snapshot,
                                                 std::string_view set_up);
+/// What the batch is made of, and all approvals on record.
+[[nodiscard]] gate::CoverFile coverFile(const ledger::Snapshot& snapshot, const BatchState& batch,
+                                        const Part& part);
 [[nodiscard]] std::vector<Adoption> adoptionsOf(const ledger::Snapshot& snapshot,
                                                 std::string_view plan, std::int64_t issue);
 

@@ -10,6 +10,7 @@
 
 #include <vector>
 
+#include "platemark/gate/cover.h"
 #include "platemark/plant/disposition.h"
 #include "platemark/plant/set_up.h"
 
@@ -36,7 +37,7 @@ struct BatchFile {
   std::vector<LoadState> loads;
   std::vector<LotState> lots;            ///< of plates and mixes
   std::vector<LotState> finishing_lots;  ///< of what finishing put on
-  std::vector<Approval> approvals;
+  CoverFile cover;
   std::vector<Adoption> adoptions;
   DispositionState dispositions;
   Day today;

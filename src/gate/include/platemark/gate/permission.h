@@ -17,12 +17,18 @@ using Obstacles = std::vector<Missing>;
 [[nodiscard]] Obstacles mayDoStep(Step step, const BatchState& batch, const Part& part);
 /// May the batch be finished? It must have passed the cure gate.
 [[nodiscard]] Obstacles mayFinish(const BatchState& batch);
-/// May it be boxed or shipped? Final gate passed, no hold, approval cover on this day.
-[[nodiscard]] Obstacles mayLeave(const BatchState& batch, const Part& part,
-                                 const std::vector<Approval>& approvals, Day today);
-/// Is part × compound issue × plate × adhesive inside a live approval on this day?
-[[nodiscard]] Obstacles approvalCover(const BatchState& batch, const Part& part,
-                                      const std::vector<Approval>& approvals, Day today);
+/// May the marking that this operation puts on be put on, on this day? "plates" is an operation
+/// too.
+[[nodiscard]] Obstacles mayMark(const Part& part, std::string_view operation,
+                                const CoverFile& cover, Day today);
+/// May it be boxed? Final gate passed, no hold, approval cover on this day.
+[[nodiscard]] Obstacles mayLeave(const BatchState& batch, const Part& part, const CoverFile& cover,
+                                 Day today);
+/// May it be shipped to this customer? The same, with the cover that this customer asks for.
+[[nodiscard]] Obstacles mayShip(const BatchState& batch, const Part& part, const CoverFile& cover,
+                                const std::string& customer, Day today);
+/// What is outside the approvals that are needed, dimension by dimension.
+[[nodiscard]] Obstacles coverObstacles(const std::vector<Cover>& covers);
 /// May this recording be of this load? One that ends before the load was built, or later than now
 /// by more than a clock's slack of five minutes, is another load's or of a wrong clock.
 [[nodiscard]] Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now);

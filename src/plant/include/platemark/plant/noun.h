@@ -180,6 +180,17 @@ struct PadSet {
   }
 };
 
+/// The mark of a type approval that a part's pads carry.
+struct PartMarking {
+  std::string marking;                   ///< as the type approval gives it
+  std::optional<std::string> operation;  ///< that puts it on: "plates", or a finishing operation
+  template <class V>
+  void describe(V& v) {
+    v("marking", marking);
+    v("operation", operation);
+  }
+};
+
 struct Part {
   std::string code;  ///< "MF-1041"
   std::string name;
@@ -194,6 +205,9 @@ struct Part {
   std::string plan;            ///< control plan
   std::vector<RouteStep> route;
   std::optional<PadSet> set;
+  std::vector<PartMarking> markings;   ///< type approvals it needs
+  std::vector<std::string> customers;  ///< whose own approval a shipment to them needs
+  bool other_customers = false;        ///< the markings are enough for customers who are not named
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -209,6 +223,9 @@ struct Part {
     v("plan", plan);
     v("route", route);
     v("set", set);
+    v("markings", markings);
+    v("customers", customers);
+    v.defaulted("other_customers", other_customers);
   }
 };
 
@@ -478,30 +495,54 @@ struct Programme {
   }
 };
 
-/// What an approval covers: inside it a pad may be marked and shipped.
+enum class ApprovalKind { type_approval, customer_approval };
+template <>
+struct EnumWords<ApprovalKind> {
+  static constexpr std::array<std::string_view, 2> words{"type approval", "customer approval"};
+};
+
+/// Issues of one compound, both ends included.
+struct ApprovedCompound {
+  std::string compound;
+  std::int64_t issue_from = 1;
+  std::int64_t issue_to = 1;
+  template <class V>
+  void describe(V& v) {
+    v("compound", compound);
+    v("issue_from", issue_from);
+    v("issue_to", issue_to);
+  }
+};
+
+/// What an approval covers: inside it a pad may be marked, boxed and shipped. Every part with every
+/// compound issue, plate and adhesive that is named.
 struct Approval {
   std::string code;  ///< the approval's number
-  std::string kind;  ///< "type approval", "customer approval"
-  std::string part;
-  std::string compound;
-  std::int64_t compound_issue_from = 1;
-  std::int64_t compound_issue_to = 1;
-  std::string plate;
-  std::optional<std::string> adhesive;
-  Day valid_from;
-  std::optional<Day> valid_until;
+  ApprovalKind kind = ApprovalKind::type_approval;
+  std::string by;                      ///< the authority, or the customer; "" when not on record
+  std::optional<std::string> marking;  ///< what pads carry under it; its number when not named
+  std::vector<std::string> parts;
+  std::vector<ApprovedCompound> compounds;
+  std::vector<std::string> plates;     ///< material codes
+  std::vector<std::string> adhesives;  ///< material codes; none: pads without adhesive only
+  std::vector<std::string> plants;     ///< short names; none: the plant whose record it stands in
+  Day valid_from;                      ///< the first day
+  std::optional<Day> valid_until;      ///< the last day
+  std::optional<Day> withdrawn_from;   ///< the first day on which it covers nothing any more
   template <class V>
   void describe(V& v) {
     v("code", code);
     v("kind", kind);
-    v("part", part);
-    v("compound", compound);
-    v("compound_issue_from", compound_issue_from);
-    v("compound_issue_to", compound_issue_to);
-    v("plate", plate);
-    v("adhesive", adhesive);
+    v.defaulted("by", by);
+    v("marking", marking);
+    v("parts", parts);
+    v("compounds", compounds);
+    v("plates", plates);
+    v("adhesives", adhesives);
+    v("plants", plants);
     v("valid_from", valid_from);
     v("valid_until", valid_until);
+    v("withdrawn_from", withdrawn_from);
   }
 };
 

@@ -16,11 +16,14 @@ struct PlantCard {
   std::string plant;  ///< "marrowfen": stands in every key
   std::string name;   ///< "Marrowfen Friction Works"
   std::string zone;   ///< IANA name
+  /// So many days before an approval ends Today lists it.
+  std::int64_t approval_notice_days = 60;
   template <class V>
   void describe(V& v) {
     v("plant", plant);
     v("name", name);
     v("zone", zone);
+    v.defaulted("approval_notice_days", approval_notice_days);
   }
 };
 

@@ -1,4 +1,4 @@
-/// Nouns from a file: previewed row by row, kept all or not at all.
+/// Nouns and lots from a file: previewed row by row, kept all or not at all.
 #pragma once
 
 #include <string>
@@ -8,7 +8,7 @@
 namespace platemark::service {
 
 struct NounFile {
-  std::string kind;    ///< "gauge"
+  std::string kind;    ///< "gauge", or "lot", which is received
   std::string format;  ///< "json" (one object or a list) or "csv" (member paths as titles:
                        ///< "target_density", "source.document")
   std::string bytes;
@@ -21,7 +21,4 @@ struct NounFile {
 [[nodiscard]] Result<Value> previewNouns(House& house, const NounFile& file);
 /// The same with `done`; nothing is kept when one row is wrong.
 [[nodiscard]] Result<Value> importNouns(House& house, const NounFile& file);
-/// All newest issues of a kind, as the JSON that importNouns takes.
-[[nodiscard]] Result<Value> exportNouns(House& house, const std::string& kind);
-
 }  // namespace platemark::service
