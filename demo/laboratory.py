@@ -1,4 +1,5 @@
 """Samples on the bench, and the cure gate."""
+from checks import check, ready
 from documents import bond_area, pad_volume
 from house import PASSWORD
 from works import GUARD, Batch, Works
@@ -17,6 +18,9 @@ def draw_samples(works: Works, batch: Batch) -> None:
 
 def take(works: Works, batch: Batch, characteristic: str, sample, gauges: list, numbers: dict, choices=None, minutes: float = 0.7, **more) -> int:
     """One reading; the number of its fact."""
+    for gauge in gauges:
+        if gauge != batch.twist.unchecked:
+            ready(works.house, gauge)
     given = {"subject": {"kind": "batch", "id": batch.stamp}, "characteristic": characteristic, "sample": str(sample), "gauges": gauges, "numbers": numbers, "choices": choices or {}}
     late = {k: more.pop(k) for k in ("at", "late_because") if k in more}
     return works.house.do("lab", "reading take", given | more, minutes, **late)["sequences"][0]
@@ -31,6 +35,8 @@ def true_pads(works: Works, batch: Batch) -> list:
 
 
 def hardness(works: Works, batch: Batch, pads: list) -> None:
+    if batch.twist.tester_off:
+        check(works.house, batch.twist.hardness_gauge, batch.twist.tester_off)
     for n, pad in enumerate(pads, 1):
         take(works, batch, "hardness", n, [batch.twist.hardness_gauge], {"readings": [f"{round(works.plant.noisy(pad['hardness'], 0.8) * 2) / 2:.1f} HRR" for _ in range(5)]})
     batch.stands("hardness", sum(p["hardness"] for p in pads) / len(pads), 0.2)

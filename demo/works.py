@@ -39,9 +39,16 @@ class Twist:
     hot: float = None
     coarse_balance: bool = False
     hardness_gauge: str = "HR-1"
+    unchecked: str = None  # gauge that nobody has checked that day
+    tester_off: float = None  # what the hardness tester reads too much, seen at its block and not acted upon
+    no_first_piece: str = None  # operation of which no set-up is recorded
+    unjudged: str = None  # operation whose first piece was measured and not judged
+    bad_first_piece: str = None  # operation whose first piece is outside
     shear_pads: int = 5
     newtons_for_kilonewtons: int = None  # sample whose force was typed in the wrong unit
     thick_over: float = None  # mm above what the plan allows
+    compound: str = None  # another than the family's
+    follows: str = None  # family of a good batch that runs through the mixer just before
     hooks: dict = field(default_factory=dict)  # stage: what happens there besides
 
 
@@ -68,7 +75,7 @@ class Batch:
 
     @property
     def compound(self) -> str:
-        return self.family["compound"]
+        return self.twist.compound or self.family["compound"]
 
     def stands(self, name: str, value: float, u: float, limits=None, guard: float = 0.0) -> None:
         """Keeps how many standard uncertainties the true value lies inside its limits."""
@@ -98,6 +105,7 @@ class Works:
         self.planted = []
         self.batches = []
         self.deviations = {}
+        self.short_dated = None  # lot of resin whose drums came back part-used
         self.last_on = {}  # machine: what ran on it last, a compound in the mixer, else a part
 
     def lot(self, batch: Batch, material: str) -> str:
