@@ -52,7 +52,7 @@ Decision finish(const Context& context, Finished in) {
         "operation");
   gate::Obstacles obstacles = gate::mayFinish(of->batch);
   if (!in.remark.corrects) {
-    append(obstacles, inTime(context, Step::finish, of->batch, of->part));
+    append(obstacles, inTime(context, Step::finish, of->batch, of->part, context.happened.instant));
     append(obstacles, mayStart(context, in.machine, of->batch));
     append(obstacles, mayRun(context, of->batch, in.operation, in.machine));
   }
