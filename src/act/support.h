@@ -174,6 +174,7 @@ struct Measurement {
   std::map<std::string, std::string> choices;
   std::optional<std::string> repeat_because;
   Remark remark;
+  std::optional<std::string> attachment = {};  ///< the instrument's file
 };
 /// Appends reading.taken and figure.computed. Errors: method.unknown, gauge.unknown, what the
 /// method says.

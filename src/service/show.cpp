@@ -7,6 +7,7 @@
 #include "platemark/catalogue/catalogue.h"
 #include "platemark/service/cure_file.h"
 #include "platemark/service/papers.h"
+#include "platemark/service/reading_file.h"
 #include "view/station.h"
 
 namespace platemark::service {
@@ -115,6 +116,11 @@ Result<ledger::Receipt> askAny(House& house, Asked asked) {
     const Result<CureAsked> cure = fromValue<CureAsked>(asked.input);
     if (!cure) return cure.error();
     Result<Value> input = cureInput(house, *cure);
+    if (!input) return input.error();
+    asked.input = std::move(*input);
+  }
+  if (asked.name == "reading take" && !asked.input["layout"].isNull()) {
+    Result<Value> input = readingInput(house, std::move(asked.input));
     if (!input) return input.error();
     asked.input = std::move(*input);
   }
