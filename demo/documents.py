@@ -79,7 +79,9 @@ def route_of(code: str):
     steps = [{"step": step} for step in ("plates", "mix") + BEFORE_CURE[family["route"]]]
     if code != "CP-1041":  # the first part's route is older than the windows
         steps[2]["windows"] = windows
-    return steps + [{"step": "cure", "programme": family["programme"]}, {"step": "sample"}, {"step": "finish", "operations": OPERATIONS}, {"step": "pack"}, {"step": "ship"}]
+    # A clamped load stands in front of its oven for half an hour at most.
+    cure = {"windows": [{"since": "clamp", "at_most": "30 min"}]} if code != "CP-1041" and family["route"] == "clamped" else {}
+    return steps + [{"step": "cure", "programme": family["programme"]} | cure, {"step": "sample"}, {"step": "finish", "operations": OPERATIONS}, {"step": "pack"}, {"step": "ship"}]
 
 
 def parts_of_quarter():

@@ -20,6 +20,7 @@ class House:
         os.makedirs(folder, exist_ok=True)
         self.folder = folder
         self.clock_file = os.path.join(folder, "clock.txt")
+        self.files = False  # until the laboratory's instruments write files
         self.token = 0
         self.facts = 0
         self.cookies = {}

@@ -5,13 +5,14 @@ from checks import ready
 from containers import LOT_KG, Containers
 from documents import MATERIALS, sieved
 from house import House
+from instruments import attached, numbers_of
 from simulate import Plant
 
 APERTURES = [250, 180, 125, 90, 63, 45]
 
 
-def take(house: House, lot: str, characteristic: str, gauge: str, numbers: dict, minutes: float = 1) -> None:
-    house.do("lab", "reading take", {"subject": {"kind": "lot", "id": lot}, "characteristic": characteristic, "sample": "", "gauges": [ready(house, gauge)], "numbers": numbers}, minutes)
+def take(house: House, lot: str, characteristic: str, gauge: str, numbers: dict, minutes: float = 1, **file) -> None:
+    house.do("lab", "reading take", file | {"subject": {"kind": "lot", "id": lot}, "characteristic": characteristic, "sample": "", "gauges": [ready(house, gauge)], "numbers": numbers}, minutes)
 
 
 def judge(house: House, lot: str) -> None:
@@ -31,9 +32,10 @@ def receive_ingredient(house: House, lot: str, material, density: float, supplie
 
 def sieve(house: House, plant: Plant, lot: str, median: float, spread: float, lost=None) -> None:
     retained, pan = plant.sieve_sheet(median, spread, APERTURES, 100.0, lost)
-    numbers = {"apertures": [f"{a} um" for a in APERTURES], "retained": [f"{m:.2f} g" for m in retained], "pan": [f"{pan:.2f} g"], "initial": ["100.00 g"]}
+    sheet, beside = list(zip(APERTURES, retained)), {"pan": [f"{pan:.2f} g"], "initial": ["100.00 g"]}
+    file = attached(house, "fineness", lot, sheet) if house.files else {}
     for characteristic in ("fineness", "sieve-loss"):
-        take(house, lot, characteristic, "BA-3", numbers, 2)
+        take(house, lot, characteristic, "BA-3", beside if file else beside | numbers_of("fineness", sheet), 2, **file)
 
 
 def weigh_bags(house: House, plant: Plant, lot: str, mean: float = 25.06) -> None:

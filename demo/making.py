@@ -113,7 +113,7 @@ class Curing:
         self.load = build_load(works, oven, batches)
         programme = "P-176" if batches[0].twist.deviation else batches[0].family["programme"]
         steps, target, tolerance = SOAK_AT[programme]
-        fault = batches[0].twist.oven or Fault(soak=steps[-1][2] + works.plant.rng.uniform(-2, 4))
+        fault = batches[0].twist.oven or Fault(soak=steps[-1][2] + works.plant.rng.uniform(-2, 4), offset=works.zones(oven))
         start = works.house.now.astimezone(ZONE).replace(tzinfo=None)
         self.clock, self.at_once = fault.clock, batches[0].twist.read_at_once
         self.rows = run(works.plant.rng, start, steps, fault)

@@ -103,7 +103,7 @@ BATCH_MISTAKES = [
     Mistake("oven zone drifted", ["Channels apart in the soak", "outside"], twist(oven=Fault(soak=131, offset=(4.3, -4.4))), families=("CP-HERON", "CP-CURLEW")),
     Mistake("recorder's clock an hour slow", ["Air when the load went in", "outside"], twist(oven=Fault(soak=131, clock=-60)), families=("CP-HERON", "CP-CURLEW")),
     Mistake("recorder's clock an hour fast", ["On hold", "which has not come yet"], twist(oven=Fault(soak=131, clock=60), read_at_once=True, why="the recorder still ran on another time"), families=("CP-HERON", "CP-CURLEW"), refusals=1),
-    Mistake("recorder's clock an hour fast, read later", ["clock"], twist(oven=Fault(soak=131, clock=60)), families=("CP-HERON", "CP-CURLEW"), missed_because="the first row of a recording is not held against the time when its load was built"),
+    Mistake("recorder's clock an hour fast, read later", ["On hold", "'clamp' ended", "'cure' must follow within"], twist(oven=Fault(soak=131, clock=60), why="the recorder still ran on another time"), families=("CP-HERON", "CP-CURLEW"), refusals=1),
     Mistake("bond too weak", ["Shear strength of the bond, cold", "outside"], twist(shear=262), times=2),
     Mistake("bond failed in the bond line", ["Share that failed in the bond line", "outside"], twist(bond_line=85), families=BONDED),
     Mistake("weak batch scrapped", ["Shear strength of the bond, cold", "outside"], twist(shear=240, hooks={"stopped at cure": scrap_all}), ends="scrapped"),
@@ -115,7 +115,7 @@ BATCH_MISTAKES = [
     Mistake("daily check missed", ["Hardness", "gauge HR-3 was not checked with its block"], twist(hardness_gauge="HR-3", unchecked="HR-3")),
     Mistake("daily check failed, gauge used all the same", ["Hardness", "gauge HR-4 failed its check"], twist(hardness_gauge="HR-4", tester_off=5.5)),
     Mistake("result typed in the wrong unit, mended before release", ["Shear strength of the bond, cold", "outside"], twist(newtons_for_kilonewtons=3, hooks={"stopped at cure": mend_force}), ends="released"),
-    Mistake("result mended after release", ["came after its verdict"], twist(hooks={"shipped": mend_give}), ends="overtaken"),
+    Mistake("result mended after release", ["came after its verdict"], twist(typed="compressibility", hooks={"shipped": mend_give}), ends="overtaken"),
     Mistake("measured again until it passes", ["Shear strength of the bond, cold", "outside"], twist(shear=275, hooks={"measured": measure_until_it_passes}), times=2),
     Mistake("a pad not measured", ["Shear strength of the bond, cold", "4 of 5 results"], twist(shear_pads=4)),
     Mistake("counts do not balance", ["press:", "pieces went in", "7 are missing"], twist(lost_at="press")),
@@ -133,6 +133,11 @@ BATCH_MISTAKES = [
     Mistake("soft pads conceded by the customer", ["Compressibility, cold", "outside"], twist(give_over=7, hooks={"stopped at cure": concede}), ends="conceded"),
     Mistake("deviation used up", ["On hold", "which are used up"], used_up_deviation, part="MF-1045", families=("CP-HERON",), refusals=1),
 ]
+
+
+# Nobody's mistake of one day: what South's zones are apart grows from load to load, and stays inside.
+DRIFT = {"machine": "oven-south", "kind": "slow drift while every value is inside", "words": ["oven-south", "drift"],
+         "missed_because": "a verdict compares one batch with its limits, and no page lays the loads of an oven beside each other in time"}
 
 
 def coarse_powder(works: Works) -> str:

@@ -10,11 +10,12 @@ import documents
 from checks import begin as begin_checks
 from dispositions import scrap_all
 from documents import FAMILIES, KEPT_FOR, MORE_MATERIALS, NOT_EXTENDED, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
+from instruments import issue_layouts
 from laboratory import measure, pass_gate
 from leaving import leave
 from lots import clear
 from making import Curing, mix, open_batch, prepare_plates, press
-from mistakes import BATCH_MISTAKES, LOT_MISTAKES
+from mistakes import BATCH_MISTAKES, DRIFT, LOT_MISTAKES
 from oven import POST_CURE, run, south_file
 from works import Batch, Twist, Works
 
@@ -141,6 +142,7 @@ class Quarter:
     def live(self) -> None:
         for n, day in enumerate(self.days):
             self.works.house.until(self.day(day, 6))
+            self.works.progress = n / len(self.days)
             self.goods_in(n)
             self.finishing()
             self.bench()
@@ -265,6 +267,8 @@ def prepare(works: Works) -> None:
     issue_quarter_documents(house)
     begin_checks(house)
     works.shelf.label_containers()
+    issue_layouts(house)
+    house.files = True
     rows = run(works.plant.rng, datetime(2026, 3, 2, 6, 10), POST_CURE)
     save_layout(house, "recorder-south", "Recorder of oven South", "south-sample.csv", south_file(rows))
     for plan in FAMILIES:
@@ -287,7 +291,7 @@ def plant_lot(works: Works, mistake) -> None:
 
 
 def planted(works: Works) -> list:
-    entries = list(works.planted)
+    entries = [*works.planted, DRIFT]
     for batch in works.batches:
         if batch.kind:
             mistake = batch.facts["mistake"]
