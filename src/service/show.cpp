@@ -119,6 +119,11 @@ Result<ledger::Receipt> askAny(House& house, Asked asked) {
     if (!input) return input.error();
     asked.input = std::move(*input);
   }
+  // A layout that cannot read is refused when it is issued, not when its first file comes.
+  if (asked.name == "layout issue")
+    if (const Result<intake::FileLayout> layout = layoutFrom(asked.input["noun"]["mapping"]);
+        !layout)
+      return layout.error();
   if (asked.name == "reading take" && !asked.input["layout"].isNull()) {
     Result<Value> input = readingInput(house, std::move(asked.input));
     if (!input) return input.error();

@@ -379,6 +379,19 @@ TEST_CASE("Readings come from the instrument's file, row by row of their sample"
                "reading_file.no_file");
 }
 
+TEST_CASE("A layout that could read no file is not issued") {
+  const auto issue = [](const std::string& encoding, const std::string& column) {
+    return doAct(
+        "layout/issue",
+        fmt::format(
+            R"({{"noun":{{"code":"other","name":"Other","mapping":{{"name":"Other","delimiter":";","decimal_mark":"comma","encoding":"{}","title_lines":0,"header_line":1,"unit_line":0,"time_column":1,"clock_column":0,"time_form":"year-month-day","zone":"Europe/Berlin","elapsed_unit":"s","columns":[{{"position":2,"role":"{}","title":"HRR","meaning":"readings","unit":"{{HRR}}"}}],"empty_marks":[],"last_line_may_lack_end":false}}}},"why":""}})",
+            encoding, column));
+  };
+  checkProblem(issue("utf-9", "reading"), 422, "layout.member");
+  checkProblem(issue("utf-8", "ignored"), 422, "layout.no_reading");
+  CHECK(issue("utf-8", "reading").status == 201);
+}
+
 TEST_CASE("A name is erased by who makes people, with the password again; the number stays") {
   const Answer made = plant().ask(
       "POST", "/api/people",
