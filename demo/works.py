@@ -9,7 +9,7 @@ from oven import Fault
 from simulate import Plant
 
 ZONES = (0.6, -0.9)  # K that each channel of an oven lies off the set point
-DRIFT = -1.7  # K that the lower zone of South loses in the quarter
+DRIFT = -1.0  # K that the lower zone of South loses in the quarter
 CLEAR_BY = 3.0  # a batch is clean when every true value lies so many standard uncertainties inside
 GUARD = 1.645  # a limit with an asked chance of 0.95 accepts so many less of the limits' width
 HOW_CLEANED = {"mixer-2": "scraped, flushed with 5 kg barite, flush scrapped", "coater-2": "nozzles and belt wiped", "press-4": "hopper and cavities blown out", "grinder-2": "belt and guard emptied, dust drawn off"}
