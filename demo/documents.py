@@ -280,7 +280,7 @@ def issue_first_documents(house: House, soon_days: int = 20) -> None:
 
 def issue_store(house: House) -> None:
     """What cartons are numbered with, and where they stand."""
-    issue(house, "numbering", {"code": "cartons", "name": "Shipping codes of cartons", "company_prefix": "9521234", "extension": 0, "first_serial": 1, "source": "licence of the company prefix, sheet 1 (invented)"})
+    issue(house, "numbering", {"code": "sscc", "name": "Cartons", "company_prefix": "9521234", "extension": 0, "first_serial": 1, "source": "GS1 prefix 952, kept for examples"})
     for code in PLACES:
         issue(house, "place", {"code": code, "name": f"Store, rack {code[0]}, bay {code[2:4]}, level {code[5]}"})
 
