@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Lives quarters with fresh seeds and asks whether the program saw what went wrong.
 
-    demo/check_quarter.py --server build/test/demo/platemark_demo [--seeds 20] [--batches 72] [--first-seed 1] [--offset 5]
+    demo/check_quarter.py --server build/test/demo/platemark_demo [--seeds 20] [--batches 84] [--first-seed 1] [--offset 5]
 
 Of each quarter: no planted mistake is missed, that is, its words stand
 together in one sentence of a verdict on its batch or lot, or of Today; what
@@ -70,6 +70,8 @@ class Record:
         return [f"{row.get('why', '')} {row.get('hangs', '')}" for row in rows if code in (row.get("batch"), row.get("lot"), row.get("id"))]
 
     def sentences(self, kind: str, code: str) -> list:
+        if kind == "machine":  # no verdict is given on one
+            return self.on_today(code)
         return self.verdicts(kind, code) + self.now(kind, code) + self.on_today(code)
 
 
@@ -81,7 +83,7 @@ def missed(record: Record, planted: list):
     """What was not seen, and what was seen against expectation."""
     faults, known = [], []
     for entry in planted:
-        kind = "batch" if "batch" in entry else "lot"
+        kind = next(kind for kind in ("batch", "lot", "machine") if kind in entry)
         seen = says(record.sentences(kind, entry[kind]), entry["words"])
         name = f"{entry['kind']} ({kind} {entry[kind]})"
         if "missed_because" in entry:
@@ -141,7 +143,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--server", required=True)
     options.add_argument("--seeds", type=int, default=20)
-    options.add_argument("--batches", type=int, default=72)
+    options.add_argument("--batches", type=int, default=84)
     options.add_argument("--first-seed", type=int, default=date.today().toordinal() * 100, help="fresh every day when not given")
     options.add_argument("--offset", type=int, default=0, help="leaves so many seeds out, when several of these run beside each other")
     given = options.parse_args()

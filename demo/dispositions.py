@@ -51,6 +51,20 @@ def box_too_much(works: Works, batch: Batch) -> None:
     batch.stopped = True
 
 
+def fill_from_the_next_pallet(works: Works, batch: Batch) -> None:
+    """The last box is filled up with pads of another batch; by the count there are more than there can be."""
+    from leaving import A_BOX, box  # packing is there, and it asks for this hook
+    for _ in range(batch.good // A_BOX + 1):
+        box(works, batch, A_BOX)
+    batch.stopped = True
+
+
+def hold_boxes(works: Works, batch: Batch) -> None:
+    """The laboratory holds the batch when its boxes stand before the carton."""
+    works.house.do("lab", "hold place", {"subject": {"kind": "batch", "id": batch.stamp}, "why": "the retained sample has a crack across the chamfer"}, 3)
+    batch.stopped = True
+
+
 def unlucky_lot(works: Works, batch: Batch) -> None:
     """The supplier admits days later that the adhesive was stored warm."""
     lot = batch.twist.lots["adhesive-ph"]

@@ -20,15 +20,18 @@ class House:
         os.makedirs(folder, exist_ok=True)
         self.folder = folder
         self.clock_file = os.path.join(folder, "clock.txt")
+        self.files = False  # until the laboratory's instruments write files
         self.token = 0
         self.facts = 0
         self.cookies = {}
+        self.checked = {}  # gauges with a daily check: the day of the newest
         self.now = None
         self.connection = None
         self._seen = None
         self._command = [server, folder, self.clock_file, pages]
 
     def start(self, moment: datetime) -> None:
+        self.begun = moment
         self._write_clock(moment)
         self.process = subprocess.Popen(self._command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
         line = self.process.stdout.readline().strip()

@@ -1,16 +1,21 @@
 """Finishing, the final gate, boxes and shipment."""
+from documents import PLACES
 from house import subject
 from laboratory import pass_gate, take
 from making import count
+from setups import first_piece
 from works import Batch, Works
 
 CUSTOMERS = ("Greyling Motor Factors", "Saltmarsh Parts", "Harbour Road Motors", "Fenwold Fleet")
 A_BOX = 160
+A_CARTON = 2  # boxes
 
 
 def finish(works: Works, batch: Batch) -> None:
+    machine = works.machine_for(batch, "grinder-2")
+    first_piece(works, batch, "grind", machine)
     for operation, lost in (("grind", 3), ("slot", 1), ("chamfer", 0)):
-        works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": operation, "machine": works.machine_for(batch, "grinder-2"), "counts": count(batch, operation, lost, "ground too thin")}, 5)
+        works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": operation, "machine": machine, "counts": count(batch, operation, lost, "ground too thin")}, 5)
 
 
 def gauge_thickness(works: Works, batch: Batch, mean=None, **more) -> None:
@@ -23,6 +28,10 @@ def gauge_thickness(works: Works, batch: Batch, mean=None, **more) -> None:
     take(works, batch, "thickness", "", ["MI-5"], {"readings": [f"{works.plant.noisy(p, 0.003):.2f} mm" for p in pads]}, minutes=3, **more)
 
 
+def box(works: Works, batch: Batch, pads: int) -> str:
+    return subject(works.report(batch, "floor", "box pack", {"batch": batch.stamp, "pads": pads, "sets": pads // 4}, 2))
+
+
 def pack(works: Works, batch: Batch) -> None:
     works.hook(batch, "to be packed")
     if batch.stopped:
@@ -30,12 +39,25 @@ def pack(works: Works, batch: Batch) -> None:
     left, batch.facts["boxes"] = batch.good, []
     while left >= 4:
         pads = min(A_BOX, left - left % 4)
-        batch.facts["boxes"].append(subject(works.report(batch, "floor", "box pack", {"batch": batch.stamp, "pads": pads, "sets": pads // 4}, 2)))
+        batch.facts["boxes"].append(box(works, batch, pads))
         left -= pads
+    works.hook(batch, "boxed")
+    store(works, batch)
+
+
+def store(works: Works, batch: Batch) -> None:
+    """Boxes go into cartons, and the cartons into the store."""
+    boxes, batch.facts["cartons"] = batch.facts["boxes"], []
+    for first in range(0, len(boxes), A_CARTON):
+        carton = subject(works.report(batch, "floor", "carton pack", {"boxes": boxes[first:first + A_CARTON]}, 2))
+        works.report(batch, "floor", "carton store", {"carton": carton, "place": works.plant.rng.choice(PLACES)}, 1)
+        batch.facts["cartons"].append(carton)
 
 
 def ship(works: Works, batch: Batch) -> None:
-    given = {"customer": works.plant.rng.choice(CUSTOMERS), "order": str(5400 + len(works.batches)), "boxes": batch.facts["boxes"]}
+    for carton in batch.facts["cartons"]:
+        works.house.do("floor", "carton take", {"carton": carton}, 1)
+    given = {"customer": works.plant.rng.choice(CUSTOMERS), "order": str(5400 + len(works.batches)), "boxes": [], "cartons": batch.facts["cartons"]}
     works.house.do("floor", "shipment send", given, 5)
     batch.shipped = True
     works.hook(batch, "shipped")

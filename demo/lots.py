@@ -1,15 +1,18 @@
 """Goods-in: lots arrive, are tested and cleared."""
 from datetime import timedelta
 
+from checks import ready
+from containers import LOT_KG, Containers
 from documents import MATERIALS, sieved
 from house import House
+from instruments import attached, numbers_of
 from simulate import Plant
 
 APERTURES = [250, 180, 125, 90, 63, 45]
 
 
-def take(house: House, lot: str, characteristic: str, gauge: str, numbers: dict, minutes: float = 1) -> None:
-    house.do("lab", "reading take", {"subject": {"kind": "lot", "id": lot}, "characteristic": characteristic, "sample": "", "gauges": [gauge], "numbers": numbers}, minutes)
+def take(house: House, lot: str, characteristic: str, gauge: str, numbers: dict, minutes: float = 1, **file) -> None:
+    house.do("lab", "reading take", file | {"subject": {"kind": "lot", "id": lot}, "characteristic": characteristic, "sample": "", "gauges": [ready(house, gauge)], "numbers": numbers}, minutes)
 
 
 def judge(house: House, lot: str) -> None:
@@ -23,15 +26,16 @@ def clear(house: House, lot: str) -> None:
 
 def receive_ingredient(house: House, lot: str, material, density: float, supplier_lot: str, use_by=None, said_median=None) -> None:
     certificate = {"fineness": f"{said_median or material[3][0]} um"} if sieved(material) else {}
-    given = {"lot": lot, "material": material[0], "supplier": "Oldmere Minerals", "supplier_lot": supplier_lot, "quantity": "1000 kg", "density": f"{density} g/cm3", "certificate": certificate}
+    given = {"lot": lot, "material": material[0], "supplier": "Oldmere Minerals", "supplier_lot": supplier_lot, "quantity": f"{LOT_KG} kg", "density": f"{density} g/cm3", "certificate": certificate}
     house.do("floor", "lot receive", given | ({"use_by": use_by} if use_by else {}))
 
 
 def sieve(house: House, plant: Plant, lot: str, median: float, spread: float, lost=None) -> None:
     retained, pan = plant.sieve_sheet(median, spread, APERTURES, 100.0, lost)
-    numbers = {"apertures": [f"{a} um" for a in APERTURES], "retained": [f"{m:.2f} g" for m in retained], "pan": [f"{pan:.2f} g"], "initial": ["100.00 g"]}
+    sheet, beside = list(zip(APERTURES, retained)), {"pan": [f"{pan:.2f} g"], "initial": ["100.00 g"]}
+    file = attached(house, "fineness", lot, sheet) if house.files else {}
     for characteristic in ("fineness", "sieve-loss"):
-        take(house, lot, characteristic, "BA-3", numbers, 2)
+        take(house, lot, characteristic, "BA-3", beside if file else beside | numbers_of("fineness", sheet), 2, **file)
 
 
 def weigh_bags(house: House, plant: Plant, lot: str, mean: float = 25.06) -> None:
@@ -45,9 +49,10 @@ def ingredient_tested(house: House, plant: Plant, lot: str, material) -> None:
         weigh_bags(house, plant, lot)
 
 
-def receive_plates(house: House, plant: Plant, lot: str, material: str, thickness: float = 6.0, supplier_lot: str = "S-311") -> None:
+def receive_plates(house: House, plant: Plant, lot: str, material: str, thickness: float = 6.0, supplier_lot: str = "S-311", bow: float = 0.05) -> None:
     house.do("floor", "lot receive", {"lot": lot, "material": material, "supplier": "Saltholme Stampings", "supplier_lot": supplier_lot, "quantity": "6000 kg"})
     take(house, lot, "plate-thickness", "MI-5", {"readings": [f"{plant.noisy(thickness, 0.012):.3f} mm" for _ in range(5)]})
+    take(house, lot, "plate-flatness", "HG-1", {"readings": [f"{abs(plant.noisy(bow, 0.012)):.2f} mm" for _ in range(5)]})
 
 
 def receive_adhesive(house: House, plant: Plant, lot: str, film: float, use_by=None) -> None:
@@ -83,7 +88,15 @@ class Shelf:
         self.house, self.plant = house, plant
         self.in_use = dict(first)
         self.density = {}
+        self.containers = None  # until containers get labels of their own
         self._next = 3001
+
+    def label_containers(self) -> None:
+        """From now on each container of an ingredient has its label."""
+        self.containers = Containers(self.house, self.plant)
+        for material, lot in self.in_use.items():
+            if material in MATERIALS:
+                self.containers.label(lot)
 
     def label(self, material: str) -> str:
         self._next += 1
@@ -99,6 +112,8 @@ class Shelf:
         self.density[lot] = round(float(row[2]) * factor, 3)
         receive_ingredient(self.house, lot, row, self.density[lot], f"OM-{lot[2:]}", use_by)
         ingredient_tested(self.house, self.plant, lot, row)
+        if self.containers:
+            self.containers.label(lot)
         return lot
 
     def renew(self, material: str) -> None:

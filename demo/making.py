@@ -1,9 +1,11 @@
 """From plates to what comes out of the oven."""
 from datetime import timedelta
 
+from checks import ready
 from documents import COMPOUNDS, MATERIALS, pad_volume
 from house import ZONE, subject
 from oven import ONE_LONG_STEP, POST_CURE, TWO_STEPS, Fault, as_stamped, north_file, run, south_file, truth
+from setups import first_piece
 from works import Batch, Works
 
 LOSS = 1.02  # flash and stock ground off, of the pad
@@ -38,7 +40,10 @@ def prepare_plates(works: Works, batch: Batch) -> None:
 def weigh(works: Works, batch: Batch, material: str, lot: str, wanted: float) -> None:
     true = works.plant.noisy(wanted, wanted * 0.0012) * (1.03 if batch.twist.heavy == material else 1)
     batch.stands("weighing " + material, true - wanted, wanted * 0.0003, (-0.006 * wanted, 0.006 * wanted))
-    given = {"mix": batch.mix, "material": material, "lot": lot, "mass": f"{works.plant.noisy(true, wanted * 0.0003):.3f} kg", "gauge": "SC-4"}
+    given = {"mix": batch.mix, "material": material, "lot": lot, "mass": f"{works.plant.noisy(true, wanted * 0.0003):.3f} kg", "gauge": ready(works.house, "SC-4")}
+    container = works.shelf.containers and works.shelf.containers.take(lot, true)
+    if container:
+        given["container"] = container
     works.report(batch, "floor", "mix weigh", given, 0.7)
 
 
@@ -75,9 +80,11 @@ def press(works: Works, batch: Batch) -> None:
     for charge in charges:
         batch.stands("charge-weight", charge - right, 0.08)
     batch.density = aimed / LOSS / pad_volume(batch.part) * (batch.twist.density_factor or 1)
-    given = {"batch": batch.stamp, "machine": works.machine_for(batch, "press-4"), "tool": f"T-{batch.part['code'][3:]}-B", "gauge": "SC-7", "charge_checks": [f"{works.plant.noisy(c, 0.04):.1f} g" for c in charges],
-             "counts": count(batch, "press", 2, "short charge")}
+    machine, tool = works.machine_for(batch, "press-4"), f"T-{batch.part['code'][3:]}-B"
     works.house.wait(batch.twist.hours_to_press * 60)
+    first_piece(works, batch, "press", machine, tool)
+    given = {"batch": batch.stamp, "machine": machine, "tool": tool, "gauge": ready(works.house, "SC-7"), "charge_checks": [f"{works.plant.noisy(c, 0.04):.1f} g" for c in charges],
+             "counts": count(batch, "press", 2, "short charge")}
     works.report(batch, "floor", "press run", given, 8)
 
 
@@ -106,7 +113,7 @@ class Curing:
         self.load = build_load(works, oven, batches)
         programme = "P-176" if batches[0].twist.deviation else batches[0].family["programme"]
         steps, target, tolerance = SOAK_AT[programme]
-        fault = batches[0].twist.oven or Fault(soak=steps[-1][2] + works.plant.rng.uniform(-2, 4))
+        fault = batches[0].twist.oven or Fault(soak=steps[-1][2] + works.plant.rng.uniform(-2, 4), offset=works.zones(oven))
         start = works.house.now.astimezone(ZONE).replace(tzinfo=None)
         self.clock, self.at_once = fault.clock, batches[0].twist.read_at_once
         self.rows = run(works.plant.rng, start, steps, fault)

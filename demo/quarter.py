@@ -4,15 +4,18 @@ import math
 import os
 import sys
 import time
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import documents
+from checks import begin as begin_checks
 from dispositions import scrap_all
-from documents import FAMILIES, MORE_MATERIALS, NOT_EXTENDED, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
+from documents import FAMILIES, KEPT_FOR, MORE_MATERIALS, NOT_EXTENDED, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
+from instruments import issue_layouts
 from laboratory import measure, pass_gate
 from leaving import leave
+from lots import clear
 from making import Curing, mix, open_batch, prepare_plates, press
-from mistakes import BATCH_MISTAKES, LOT_MISTAKES
+from mistakes import BATCH_MISTAKES, DRIFT, LOT_MISTAKES
 from oven import POST_CURE, run, south_file
 from works import Batch, Twist, Works
 
@@ -32,12 +35,19 @@ class Order:
     def __init__(self, part: dict, mistake=None, deviation=False, near=False) -> None:
         self.part, self.mistake, self.deviation, self.near = part, mistake, deviation, near
 
-    def begin(self, works: Works) -> Batch:
+    def begin(self, works: Works) -> list:
+        """The batch; before it the good one that it follows through the mixer, if it must follow one."""
         twist = self.mistake.make(works) if self.mistake else Twist(deviation=self.deviation)
+        if twist.follows:
+            before = works.plant.rng.choice([p for p in parts_of_quarter() if p["family"] == twist.follows])
+            return Order(before).begin(works) + [self.batch(works, twist)]
         if twist.uncleared:
             self.part = other_than_before(works, self.mistake)
         if self.near:
             run_near(works.plant.rng, twist, FAMILIES[self.part["family"]]["limits"])
+        return [self.batch(works, twist)]
+
+    def batch(self, works: Works, twist: Twist) -> Batch:
         batch = Batch(self.part, works.plant.rng.randrange(240, 480), twist)
         if self.mistake:
             batch.kind, batch.words, batch.facts["mistake"] = self.mistake.kind, self.mistake.words, self.mistake
@@ -48,7 +58,7 @@ class Order:
 def other_than_before(works: Works, mistake) -> dict:
     """A part that cannot follow without clearance what ran before it: another part, of another compound."""
     lately = {batch.part["code"] for batch in works.batches[-8:]}
-    return works.plant.rng.choice([p for p in parts_of_quarter() if p["family"] in mistake.families and p["code"] not in (*lately, *NOT_EXTENDED)
+    return works.plant.rng.choice([p for p in parts_of_quarter() if p["family"] in mistake.families and p["code"] not in (*lately, *NOT_EXTENDED, *KEPT_FOR)
                                    and FAMILIES[p["family"]]["compound"] != works.last_on.get("mixer-2")])
 
 
@@ -72,9 +82,7 @@ def orders_of_quarter(rng, count: int, good_at_the_end: int) -> list:
     """Mistakes among good batches; the last ones are good, since nobody has come to look at them yet."""
     parts = parts_of_quarter()
     half, count = (count + 3) // 2, count - good_at_the_end
-    mistakes = [m for m in BATCH_MISTAKES for _ in range(m.times)]
-    rng.shuffle(mistakes)
-    mistakes = mistakes[:max(1, count * 4 // 5)]
+    mistakes = mistakes_in_turn(rng)[:max(1, count * 4 // 5)]
     early = [m for m in mistakes if not m.late] + [None] * (count - len(mistakes))
     rng.shuffle(early)
     for mistake in (m for m in mistakes if m.late):
@@ -85,11 +93,19 @@ def orders_of_quarter(rng, count: int, good_at_the_end: int) -> list:
     return orders
 
 
+def mistakes_in_turn(rng) -> list:
+    """Each once, in any order, before one of them is made again."""
+    once, again = list(BATCH_MISTAKES), [m for m in BATCH_MISTAKES for _ in range(m.times - 1)]
+    rng.shuffle(once)
+    rng.shuffle(again)
+    return once + again
+
+
 def orders_for(rng, parts, mistake, curlew_2: bool) -> list:
     """One batch; with a used-up deviation also the good batch that used it."""
     if mistake is None:
-        return [Order(rng.choice([p for p in parts if not (curlew_2 and p["code"] in NOT_EXTENDED)]), near=rng.random() < NEAR)]
-    fitting = [p for p in parts if p["code"] == mistake.part or (mistake.part is None and p["family"] in mistake.families and p["code"] not in NOT_EXTENDED)]
+        return [Order(rng.choice([p for p in parts if p["code"] not in KEPT_FOR and not (curlew_2 and p["code"] in NOT_EXTENDED)]), near=rng.random() < NEAR)]
+    fitting = [p for p in parts if p["code"] == mistake.part or (mistake.part is None and p["family"] in mistake.families and p["code"] not in (*NOT_EXTENDED, *KEPT_FOR))]
     part = rng.choice(fitting)
     return ([Order(part, deviation=True)] if mistake.kind == "deviation used up" else []) + [Order(part, mistake)]
 
@@ -126,10 +142,12 @@ class Quarter:
     def live(self) -> None:
         for n, day in enumerate(self.days):
             self.works.house.until(self.day(day, 6))
+            self.works.progress = n / len(self.days)
             self.goods_in(n)
             self.finishing()
             self.bench()
             self.floor(n)
+            self.works.shelf.containers.give_back()
             self.ovens(last=n == len(self.days) - 1)
             self.say(n)
 
@@ -137,6 +155,7 @@ class Quarter:
         shelf = self.works.shelf
         if n == 0:
             receive_all(self.works)
+            self.receive_short_dated()
         elif n % LOT_DAYS == 0:
             for material in documents.MATERIALS:
                 shelf.renew(material)
@@ -146,6 +165,19 @@ class Quarter:
         if n in self.lots:
             plant_lot(self.works, self.lots[n])
         self.clear_the_hold(n)
+
+    def receive_short_dated(self) -> None:
+        """Resin that will be too old in the second half of the quarter."""
+        last_day = self.day(self.days[self.curlew_2_day]) - timedelta(days=1)
+        self.works.short_dated = self.works.shelf.deliver("phenolic-resin", use_by=last_day.strftime("%Y-%m-%d"))
+        clear(self.works.house, self.works.short_dated)
+
+    def open_short_dated(self, batches: list) -> None:
+        """Somebody weighs out of it while it is good; its drum goes back part-used."""
+        for batch in batches:
+            if not batch.twist.lots and batch.kind is None:
+                batch.twist.lots["phenolic-resin"] = self.works.short_dated
+                return
 
     def clear_the_hold(self, n: int) -> None:
         """What does not conform and has lain long enough is scrapped."""
@@ -179,7 +211,9 @@ class Quarter:
             curing.unload(self.works)
 
     def floor(self, n: int) -> None:
-        today = sorted((order.begin(self.works) for order in self.plan[n]), key=place_in_day)
+        today = in_turn([order.begin(self.works) for order in self.plan[n]])
+        if n == 0:
+            self.open_short_dated(today)
         for step in (open_batch, prepare_plates, mix, press):
             for batch in today:
                 step(self.works, batch)
@@ -206,9 +240,12 @@ class Quarter:
         print(f"  {self.day(self.days[n]):%Y-%m-%d}: {len(self.works.batches)} of {self.total} batches, {self.works.house.facts} facts, {spent:.0f} s, about {left:.0f} s left", file=sys.stderr, flush=True)
 
 
-def place_in_day(batch: Batch) -> tuple:
-    """What follows yesterday's last run without clearance comes first; what waits for the press comes last."""
-    return batch.twist.hours_to_press, batch.twist.uncleared != "mixer-2", batch.twist.uncleared is None
+def in_turn(begun: list) -> list:
+    """What follows yesterday's last run without clearance comes first; what waits for the press comes last; a pair stays together."""
+    def place(batches: list) -> tuple:
+        twist = batches[-1].twist
+        return twist.hours_to_press, len(batches) > 1, twist.uncleared != "mixer-2", twist.uncleared is None
+    return [batch for batches in sorted(begun, key=place) for batch in batches]
 
 
 def groups_of(batches: list) -> list:
@@ -228,6 +265,10 @@ def prepare(works: Works) -> None:
     """The rest of the documents, the second oven's layout."""
     house = works.house
     issue_quarter_documents(house)
+    begin_checks(house)
+    works.shelf.label_containers()
+    issue_layouts(house)
+    house.files = True
     rows = run(works.plant.rng, datetime(2026, 3, 2, 6, 10), POST_CURE)
     save_layout(house, "recorder-south", "Recorder of oven South", "south-sample.csv", south_file(rows))
     for plan in FAMILIES:
@@ -250,7 +291,7 @@ def plant_lot(works: Works, mistake) -> None:
 
 
 def planted(works: Works) -> list:
-    entries = list(works.planted)
+    entries = [*works.planted, DRIFT]
     for batch in works.batches:
         if batch.kind:
             mistake = batch.facts["mistake"]

@@ -77,7 +77,8 @@ Result<void> checkClamp(const Context& context, const Clamp& clamp, const std::s
                                    [](const RouteStep& s) { return s.step == Step::clamp; });
   for (Missing& missing : gate::mayDoStep(clamped ? Step::clamp : Step::cure, *batch, part->noun))
     check.obstacles.push_back(std::move(missing));
-  append(check.obstacles, inTime(context, clamped ? Step::clamp : Step::cure, *batch, part->noun));
+  append(check.obstacles, inTime(context, clamped ? Step::clamp : Step::cure, *batch, part->noun,
+                                 context.happened.instant));
   for (Missing& missing : gate::openHolds(batch->holds))
     check.obstacles.push_back(std::move(missing));
   const Result<gate::BatchFile> file = batchFile(context.snapshot, clamp.batch, context.day());
@@ -153,6 +154,23 @@ std::vector<Subject> subjectsOf(const LoadState& load) {
   return subjects;
 }
 
+/// The cure begins with the recording's first row: too late a beginning is a load that waited, or
+/// a recorder whose clock is ahead.
+Result<gate::Obstacles> beganInTime(const Context& context, const LoadState& load, Instant began) {
+  gate::Obstacles obstacles;
+  for (const Subject& subject : subjectsOf(load)) {
+    if (subject.kind != "batch") continue;
+    const Result<BatchState> batch = require<BatchState>(context, projection::batch, subject.id);
+    if (!batch) return batch.error();
+    const Result<Issued<Part>> part =
+        requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
+    if (!part) return part.error();
+    append(obstacles, inTime(context, Step::cure, *batch, part->noun, began));
+  }
+  for (Missing& missing : obstacles) missing.how += ", and look at the recorder's clock";
+  return obstacles;
+}
+
 Decision recordCure(const Context& context, RecordCure in) {
   Result<LoadState> load = require<LoadState>(context, projection::load, in.recorded.load);
   if (!load) return load.error();
@@ -171,9 +189,13 @@ Decision recordCure(const Context& context, RecordCure in) {
           checkCorrection(context, in.recorded.remark, "cure.recorded", {"load", in.recorded.load});
       !c)
     return c.error();
-  if (Result<void> p = permitOrReport(
-          fmt::format("The recording of load {} is refused.", in.recorded.load),
-          gate::mayBeOf(*load, in.recorded, context.snapshot.now()), in.recorded.remark);
+  gate::Obstacles obstacles = gate::mayBeOf(*load, in.recorded, context.snapshot.now());
+  Result<gate::Obstacles> late = beganInTime(context, *load, in.recorded.from);
+  if (!late) return late.error();
+  append(obstacles, std::move(*late));
+  if (Result<void> p =
+          permitOrReport(fmt::format("The recording of load {} is refused.", in.recorded.load),
+                         std::move(obstacles), in.recorded.remark);
       !p)
     return p.error();
   in.figure.subject = {"load", in.recorded.load};

@@ -132,7 +132,7 @@ std::vector<Subject> subjectsOf(const Finished& in) {
 gate::Obstacles mayRunNow(const Context& context, const Finished& in, const OfBatch& of) {
   gate::Obstacles obstacles = gate::mayFinish(of.batch);
   if (in.remark.corrects) return obstacles;
-  append(obstacles, inTime(context, Step::finish, of.batch, of.part));
+  append(obstacles, inTime(context, Step::finish, of.batch, of.part, context.happened.instant));
   append(obstacles, mayStart(context, in.machine, of.batch));
   append(obstacles, mayRun(context, of.batch, in.operation, in.machine));
   return obstacles;
@@ -161,9 +161,9 @@ Decision finish(const Context& context, Finished in) {
   if (!lots) return lots.error();
   gate::Obstacles obstacles = mayRunNow(context, in, *of);
   if (!isOnRecord(context, in))
-    append(obstacles, gate::mayMark(of->part, in.operation,
-                                    coverFile(context.snapshot, of->batch, of->part),
-                                    context.day()));
+    append(obstacles,
+           gate::mayMark(of->part, in.operation, coverFile(context.snapshot, of->batch, of->part),
+                         context.day()));
   append(obstacles, gate::mayPutOn(need, in.operation, *lots, context.day()));
   if (Result<void> s = checkSpots(context, in, need, obstacles); !s) return s.error();
   if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),

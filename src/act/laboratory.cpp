@@ -49,9 +49,9 @@ Result<void> measure(std::vector<NewFact>& facts, const Context& context, Measur
   if (!doubts) return doubts.error();
   const std::string inputs_hash = sha256Hex(canonicalJson(inputsValue(m)));
   m.remark.irregular.clear();
-  const ReadingTaken reading{
-      m.subject, m.characteristic, m.sample, m.method, method->version,  m.gauges,
-      m.numbers, m.choices,        {},       *doubts,  m.repeat_because, m.remark};
+  const ReadingTaken reading{m.subject,       m.characteristic, m.sample,         m.method,
+                             method->version, m.gauges,         m.numbers,        m.choices,
+                             m.attachment,    *doubts,          m.repeat_because, m.remark};
   FigureComputed figure{
       m.subject,   m.characteristic,      m.sample, m.method,          method->version, {},
       inputs_hash, valuesOf(*evaluation), {},       evaluation->notes, *doubts};
@@ -71,6 +71,8 @@ struct TakeReading {
   std::vector<std::string> gauges;
   std::map<std::string, std::vector<Measure>> numbers;
   std::map<std::string, std::string> choices;
+  std::optional<std::string> attachment;
+  std::optional<std::string> layout;  ///< by which `numbers` were read from the file before
   std::optional<std::string> repeat_because;
   Remark remark;
   template <class V>
@@ -81,6 +83,8 @@ struct TakeReading {
     v("gauges", gauges);
     v.plainToo("numbers", numbers);
     v("choices", choices);
+    v("attachment", attachment);
+    v("layout", layout);
     v("repeat_because", repeat_because);
     v("remark", remark);
   }
@@ -194,7 +198,7 @@ Decision takeReading(const Context& context, TakeReading in) {
   if (Result<void> c = checkUnitsGiven(in, line->method); !c) return c.error();
   std::vector<NewFact> facts;
   Measurement m{in.subject, in.characteristic, in.sample,         line->method, in.gauges,
-                in.numbers, in.choices,        in.repeat_because, in.remark};
+                in.numbers, in.choices,        in.repeat_because, in.remark,    in.attachment};
   if (Result<void> done = measure(facts, context, std::move(m), {in.subject}); !done)
     return done.error();
   return facts;

@@ -56,13 +56,13 @@ gate::Obstacles mayStart(const Context& context, const std::string& machine_code
       machine->noun, stateAs<LineState>(context.snapshot, projection::line, machine_code), batch);
 }
 
-gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch,
-                       const Part& part) {
+gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch, const Part& part,
+                       Instant began) {
   std::vector<MixState> mixes;
   for (const std::string& id : batch.mixes)
     if (auto mix = stateAs<MixState>(context.snapshot, projection::mix, id))
       mixes.push_back(std::move(*mix));
-  return gate::withinWindows(part, step, batch, mixes, context.happened.instant);
+  return gate::withinWindows(part, step, batch, mixes, began);
 }
 
 std::span<const Kind> lineVerbs() {

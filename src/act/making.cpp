@@ -61,7 +61,7 @@ gate::Obstacles mayDo(const Context& context, Step step, const BatchAndPart& of,
                       const std::string& machine, const Remark& remark) {
   if (remark.corrects) return {};
   gate::Obstacles obstacles = gate::mayDoStep(step, of.batch, of.part);
-  append(obstacles, inTime(context, step, of.batch, of.part));
+  append(obstacles, inTime(context, step, of.batch, of.part, context.happened.instant));
   append(obstacles, mayStart(context, machine, of.batch));
   return obstacles;
 }

@@ -94,9 +94,9 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 /// Whether the machine is clear for this batch; an unknown machine says nothing here.
 [[nodiscard]] gate::Obstacles mayStart(const Context& context, const std::string& machine,
                                        const BatchState& batch);
-/// Whether the step's time windows still hold when it happened.
+/// Whether the step's time windows still hold when it began.
 [[nodiscard]] gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch,
-                                     const Part& part);
+                                     const Part& part, Instant began);
 /// Whether the first piece that the plan asks for is judged; `operation` is "press" or a finishing
 /// one.
 [[nodiscard]] gate::Obstacles mayRun(const Context& context, const BatchState& batch,
@@ -183,6 +183,7 @@ struct Measurement {
   std::map<std::string, std::string> choices;
   std::optional<std::string> repeat_because;
   Remark remark;
+  std::optional<std::string> attachment = {};  ///< the instrument's file
 };
 /// Appends reading.taken and figure.computed. Errors: method.unknown, gauge.unknown, what the
 /// method says.

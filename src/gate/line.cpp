@@ -92,7 +92,7 @@ std::optional<Missing> missed(const Window& window, Step step, const BatchState&
   const double allowed_s = durationFrom(window.at_most)->in(unit::second);
   const std::int64_t passed_ms = when.unixMs() - end->unixMs();
   if (static_cast<double>(passed_ms) <= allowed_s * 1000) return {};
-  return Missing{fmt::format("Batch {}: '{}' ended {} ago; '{}' must follow within {}.", id,
+  return Missing{fmt::format("Batch {}: '{}' ended {} earlier; '{}' must follow within {}.", id,
                              word(window.since), hoursAndMinutes(passed_ms), word(step),
                              format(window.at_most)),
                  "quality manager", std::string(remedyOf(window.since))};

@@ -9,6 +9,7 @@
 #include "platemark/service/bake_file.h"
 #include "platemark/service/cure_file.h"
 #include "platemark/service/papers.h"
+#include "platemark/service/reading_file.h"
 #include "view/station.h"
 
 namespace platemark::service {
@@ -153,6 +154,16 @@ Result<ledger::Receipt> askAny(House& house, Asked asked) {
     const Result<BakeAsked> bake = fromValue<BakeAsked>(asked.input);
     if (!bake) return bake.error();
     Result<Value> input = bakeInput(house, *bake);
+    if (!input) return input.error();
+    asked.input = std::move(*input);
+  }
+  // A layout that cannot read is refused when it is issued, not when its first file comes.
+  if (asked.name == "layout issue")
+    if (const Result<intake::FileLayout> layout = layoutFrom(asked.input["noun"]["mapping"]);
+        !layout)
+      return layout.error();
+  if (asked.name == "reading take" && !asked.input["layout"].isNull()) {
+    Result<Value> input = readingInput(house, std::move(asked.input));
     if (!input) return input.error();
     asked.input = std::move(*input);
   }

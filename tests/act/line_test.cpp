@@ -13,7 +13,7 @@ std::string partInput(const std::string& code, const std::string& compound) {
     "pad_volume":"48 cm3","friction_thickness":"11 mm","plan":"CP-1","route":[
     {"step":"plates","windows":[{"since":"blast","at_most":"8 h"}]},{"step":"mix"},
     {"step":"press","windows":[{"since":"mix","at_most":"6 h"},{"since":"coat","at_most":"72 h"}]},
-    {"step":"clamp","windows":[{"since":"press","at_most":"24 h"}]},{"step":"cure","programme":"P-180"},
+    {"step":"clamp","windows":[{"since":"press","at_most":"24 h"}]},{"step":"cure","programme":"P-180","windows":[{"since":"clamp","at_most":"30 min"}]},
     {"step":"sample"},{"step":"finish","operations":["grind"]},{"step":"pack"},{"step":"ship"}]},"why":""})";
 }
 
@@ -75,13 +75,13 @@ TEST_CASE("a window holds to its last moment and not a second longer") {
   checkRefused(works.coat(batch), "'blast' is not on record");
   REQUIRE(bool(works.blast(batch)));
   works.clock->forward(8 * hour_ms + 1000);
-  checkRefused(works.coat(batch), "'blast' ended 8 h 00 min ago");
+  checkRefused(works.coat(batch), "'blast' ended 8 h 00 min earlier");
   REQUIRE(bool(works.blast(batch)));
   works.clock->forward(8 * hour_ms);
   REQUIRE(bool(works.coat(batch)));
   works.finishMix(works.mixOn(batch));
   works.clock->forward(6 * hour_ms + 1000);
-  checkRefused(works.pressOn(batch), "'mix' ended 6 h 00 min ago; 'press' must follow");
+  checkRefused(works.pressOn(batch), "'mix' ended 6 h 00 min earlier; 'press' must follow");
   // It happened all the same: kept, and held.
   REQUIRE(bool(works.pressOn(batch, R"({"why":"the press had stopped"})")));
   CHECK(works.batch(batch).holds.size() == 1);
@@ -105,7 +105,43 @@ TEST_CASE("of two mixes the older one counts") {
   works.clock->forward(4 * hour_ms);
   works.finishMix(works.mixOn(late));
   works.clock->forward(2 * hour_ms + minute_ms);
-  checkRefused(works.pressOn(late), "'mix' ended 6 h 01 min ago");
+  checkRefused(works.pressOn(late), "'mix' ended 6 h 01 min earlier");
+}
+
+TEST_CASE("the cure's window runs to the first row of the recording") {
+  Works works;
+  const std::string batch = works.open("MF-7");
+  REQUIRE(bool(works.blast(batch)));
+  REQUIRE(bool(works.coat(batch)));
+  works.finishMix(works.mixOn(batch));
+  REQUIRE(bool(works.pressOn(batch)));
+  const std::string load = works.load(batch);
+  const Instant built = works.state<LoadState>(projection::load, load).built_at;
+  works.clock->forward(24 * hour_ms);
+  const auto record = [&](std::int64_t first_row_ms, const std::string& remark = "{}") {
+    const auto text = [&](std::int64_t ms) {
+      return formatInstant(Instant::fromUnixMs(built.unixMs() + ms));
+    };
+    return works.ask(
+        "cure record",
+        R"({"recorded":{"load":")" + load + R"(","attachment":")" + works.attachment +
+            R"(","file_name":"r.csv","layout":"L","layout_issue":1,"rows":1,"skipped":0,"from":")" +
+            text(first_row_ms) + R"(","to":")" + text(6 * hour_ms) + R"(","remark":)" + remark +
+            R"(},"figure":{"subject":{"kind":"load","id":"x"},"characteristic":"","sample":"","method":"cure.chart",)" +
+            R"("method_version":1,"inputs_hash":"","values":[{"name":"soak","value":"121 min","determined":true}]}})");
+  };
+  checkRefused(record(hour_ms), "'clamp' ended 1 h 00 min earlier; 'cure' must follow");
+  checkRefused(record(hour_ms), "and look at the recorder's clock");
+  checkRefused(record(30 * minute_ms + 1), "'clamp' ended 0 h 30 min earlier");
+  SUBCASE("at its last moment it holds") {
+    REQUIRE(bool(record(30 * minute_ms)));
+    CHECK(works.batch(batch).holds.empty());
+  }
+  SUBCASE("a recorder that runs all day began before") { REQUIRE(bool(record(-hour_ms))); }
+  SUBCASE("reported all the same, it is held") {
+    REQUIRE(bool(record(hour_ms, R"({"why":"the recorder's clock shows summer time"})")));
+    CHECK(works.batch(batch).holds.size() == 1);
+  }
 }
 
 TEST_CASE("a mixer is cleared between compounds, other machines between parts") {

@@ -321,6 +321,96 @@ TEST_CASE("An upload is kept by its hash and refused without a session") {
   CHECK(plant().ask("GET", "/api/attachments/../../plant.json", "", quality()).status >= 400);
 }
 
+namespace {
+
+/// Does an act as quality; the answer.
+Answer doAct(const std::string& path, const std::string& input) {
+  static int n = 0;
+  return plant().ask("POST", "/api/acts/" + path,
+                     fmt::format(R"({{"token":"act-{}","input":{}}})", ++n, input), quality());
+}
+
+/// A tester's layout, a lot whose plan asks for its hardness, and the tester's file; its hash.
+std::string testerFile() {
+  const auto done = [](const std::string& path, const std::string& input) {
+    const Answer answer = doAct(path, input);
+    REQUIRE_MESSAGE(answer.status == 201, answer.body);
+  };
+  done(
+      "gauge/issue",
+      R"({"noun":{"code":"HR-7","name":"Hardness tester 7","unit":"{HRR}","resolution":"0.5 {HRR}","calibration_due":"2040-01-01","calibration":"C-7"},"why":""})");
+  done(
+      "plan/issue",
+      R"({"noun":{"code":"CP-H","name":"plan","lines":[{"characteristic":"hardness","words":"Hardness","gate":"lot","method":"bench.hardness","output":"hardness","statistic":"each","samples":1,"limits":[{"lower":"60 {HRR}","upper":"95 {HRR}","source":{"document":"own","confirmed":true}}],"reactions":["retest"]}]},"why":""})");
+  done(
+      "material/issue",
+      R"({"noun":{"code":"plate-h","name":"plate","class":"plate","plan":"CP-H","band":[]},"why":""})");
+  done(
+      "lot/receive",
+      R"({"lot":"H-1","material":"plate-h","supplier":"s","supplier_lot":"1","quantity":"10 kg","certificate":{},"remark":{}})");
+  done(
+      "layout/issue",
+      R"({"noun":{"code":"tester","name":"Tester","mapping":{"name":"Tester","delimiter":";","decimal_mark":"comma","encoding":"utf-8","title_lines":0,"header_line":1,"unit_line":0,"time_column":1,"clock_column":0,"time_form":"year-month-day","zone":"Europe/Berlin","elapsed_unit":"s","columns":[{"position":2,"role":"reading","title":"sample","meaning":"sample","unit":"1"},{"position":3,"role":"reading","title":"HRR","meaning":"readings","unit":"{HRR}"}],"empty_marks":["---"],"last_line_may_lack_end":false}},"why":""})");
+  return json(plant().ask("POST", "/api/attachments",
+                          "time;sample;HRR\n2026-03-02 08:00:00;1;78,5\n2026-03-02 "
+                          "08:00:20;2;81,0\n2026-03-02 08:00:40;1;79,0\n2026-03-02 "
+                          "08:01:00;2;---\n2026-03-02 08:01:20;3;---\n",
+                          quality()))
+      .text("hash");
+}
+
+std::string takeFrom(const std::string& file, const std::string& sample, const std::string& more) {
+  return fmt::format(
+      R"({{"subject":{{"kind":"lot","id":"H-1"}},"characteristic":"hardness","sample":"{}","gauges":["HR-7"],"choices":{{}},"attachment":"{}",{}}})",
+      sample, file, more);
+}
+
+}  // namespace
+
+TEST_CASE("Readings come from the instrument's file, row by row of their sample") {
+  const std::string file = testerFile();
+  const auto body = [](const Answer& taken) {
+    REQUIRE_MESSAGE(taken.status == 201, taken.body);
+    const std::int64_t fact = *json(taken)["sequences"].asArray()->front().asInteger();
+    return json(plant().ask("GET", "/api/facts/" + std::to_string(fact), "", quality()))["body"];
+  };
+  const Value first = body(doAct("reading/take", takeFrom(file, "1", R"("layout":"tester")")));
+  CHECK(canonicalJson(first["numbers"]) ==
+        R"({"readings":[{"unit":"{HRR}","value":"78.5"},{"unit":"{HRR}","value":"79"}]})");
+  CHECK(first.text("attachment") == file);
+  const Value second = body(doAct("reading/take", takeFrom(file, "2", R"("layout":"tester")")));
+  CHECK(canonicalJson(second["numbers"]) ==
+        R"({"readings":[{"unit":"{HRR}","value":"81"}]})");  // no value is no zero
+  const Value typed =
+      body(doAct("reading/take", takeFrom(file, "4", R"("numbers":{"readings":["77 {HRR}"]})")));
+  CHECK(typed.text("attachment") == file);  // kept beside what was typed from it
+
+  const auto refused = [&](const std::string& sample, const std::string& more) {
+    return doAct("reading/take", takeFrom(file, sample, more));
+  };
+  checkProblem(refused("3", R"("layout":"tester")"), 422, "reading_file.no_rows");
+  checkProblem(refused("9", R"("layout":"tester")"), 422, "reading_file.no_rows");
+  checkProblem(refused("left", R"("layout":"tester")"), 422, "reading_file.sample");
+  checkProblem(refused("1", R"("layout":"tester","numbers":{"readings":["77 {HRR}"]})"), 422,
+               "reading_file.typed_too");
+  checkProblem(refused("1", R"("layout":"another")"), 404, "layout.unknown");
+  checkProblem(doAct("reading/take", takeFrom("", "1", R"("layout":"tester")")), 422,
+               "reading_file.no_file");
+}
+
+TEST_CASE("A layout that could read no file is not issued") {
+  const auto issue = [](const std::string& encoding, const std::string& column) {
+    return doAct(
+        "layout/issue",
+        fmt::format(
+            R"({{"noun":{{"code":"other","name":"Other","mapping":{{"name":"Other","delimiter":";","decimal_mark":"comma","encoding":"{}","title_lines":0,"header_line":1,"unit_line":0,"time_column":1,"clock_column":0,"time_form":"year-month-day","zone":"Europe/Berlin","elapsed_unit":"s","columns":[{{"position":2,"role":"{}","title":"HRR","meaning":"readings","unit":"{{HRR}}"}}],"empty_marks":[],"last_line_may_lack_end":false}}}},"why":""}})",
+            encoding, column));
+  };
+  checkProblem(issue("utf-9", "reading"), 422, "layout.member");
+  checkProblem(issue("utf-8", "ignored"), 422, "layout.no_reading");
+  CHECK(issue("utf-8", "reading").status == 201);
+}
+
 TEST_CASE("A name is erased by who makes people, with the password again; the number stays") {
   const Answer made = plant().ask(
       "POST", "/api/people",
