@@ -1,7 +1,7 @@
 /// A verdict is not a disposition: rework, concession and scrap are signed within the plan's
 /// reactions, count down, and end.
 #include "platemark/plant/disposition.h"
-#include "act/plant_fixture.h"
+#include "act/order.h"
 
 namespace platemark::test {
 namespace {
@@ -236,6 +236,42 @@ TEST_CASE("a deviation lets another programme be used, for so many batches, unti
   office.clock->forward(2 * one_day_ms);
   checkRefused(load(second, R"("V-0002")"), "holds from 2026-03-02 to 2026-03-03");
   REQUIRE(bool(load(second, "")));
+}
+
+TEST_CASE("order: two box under one concession, two load under one deviation") {
+  Office office;
+  const std::string batch = office.bowed();
+  REQUIRE(bool(office.concession(batch, office.judged(batch, "does not conform"))));
+  takenFirst(office, {"box pack", office.boxInput(batch, 12)},
+             {"box pack", office.boxInput(batch, 9)}, "12 are boxed under it");
+
+  office.done(
+      "programme issue",
+      R"({"noun":{"code":"P-170","name":"170","segments":[{"target":"170 Cel","tolerance":"5 K","ramp":"2 K/min","soak_minutes":180}],"longest_gap":"5 min","load_in_below":"60 Cel"},"why":""})");
+  REQUIRE(bool(office.sign(
+      "deviation allow",
+      R"({"part":"MF-1","step":"cure","instead_of":"P-180","use":"P-170","reason":"x","batches":1,"from":"2026-03-02","until":"2026-03-03"})")));
+  const auto load = [&](const std::string& of) -> Ask {
+    return {"load build",
+            R"({"oven":"O-1","clamps":[{"clamp":"1","batch":")" + of +
+                R"(","pads":40,"tier":1,"position":1}],"deviations":["V-0001"],"remark":{}})"};
+  };
+  const std::string first = office.batchUpTo("pressed"), second = office.batchUpTo("pressed");
+  takenFirst(office, load(first), load(second), "which are used up");
+}
+
+TEST_CASE("order: two orders of rework, where the plan allows one loop") {
+  Office office;
+  const std::string batch = office.bowed();
+  const Sequence verdict = office.judged(batch, "does not conform");
+  const Ask order{"rework order",
+                  R"({"batch":")" + batch + R"(","gate":"final","verdict":)" +
+                      std::to_string(verdict) +
+                      R"(,"characteristics":["flatness"],"instruction":"grind 0.05 mm more"})",
+                  true};
+  const Answers answers = inOrder(office, order, order);
+  CHECK(bool(answers.first));
+  CHECK_FALSE(bool(answers.second));
 }
 
 }  // namespace platemark::test

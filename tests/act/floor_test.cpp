@@ -1,5 +1,5 @@
 /// First pieces, daily checks, containers and use-by days: what a crew must have done before.
-#include "act/plant_fixture.h"
+#include "act/order.h"
 #include "platemark/plant/container.h"
 #include "platemark/plant/gauge_check.h"
 #include "platemark/plant/set_up.h"
@@ -223,6 +223,26 @@ TEST_CASE("a recording that ended before its load was built is another load's") 
   Plant other;
   const std::string right = other.load(other.batchUpTo("pressed"));
   REQUIRE(bool(other.ask("cure record", other.cureInput(right, "121"))));
+}
+
+TEST_CASE("order: the first piece is measured again, then the run starts") {
+  Floor floor;
+  const std::string batch = floor.batchUpTo("mixed"), set_up = floor.setUp(batch);
+  floor.weighFirst(set_up, "147 g");
+  REQUIRE(floor.judged(set_up) == "conforms");
+  const Ask again{"reading take",
+                  R"({"subject":{"kind":"set-up","id":")" + set_up +
+                      R"("},"characteristic":"first-weight","gauges":["SC-1"],)" +
+                      R"("numbers":{"readings":["160 g"]},"repeat_because":"again","remark":{}})"};
+  const Ask press{
+      "press run",
+      R"({"batch":")" + batch +
+          R"(","machine":"press","tool":"T-1","gauge":"SC-1","charge_checks":["147 g"],)" +
+          R"("counts":{"good":40},"remark":{}})"};
+  const Answers answers = inOrder(floor, again, press);
+  REQUIRE(bool(answers.first));
+  REQUIRE_FALSE(bool(answers.second));
+  CHECK(answers.second.error().fault == Fault::refused);
 }
 
 }  // namespace platemark::test

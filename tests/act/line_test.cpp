@@ -1,6 +1,6 @@
 /// Time windows at their edges, and machines that must be cleared between runs.
 #include "platemark/plant/line.h"
-#include "act/plant_fixture.h"
+#include "act/order.h"
 
 namespace platemark::test {
 namespace {
@@ -176,6 +176,40 @@ TEST_CASE("a clearance says how, and of what") {
   works.finishMix(works.mixOn(works.open("MF-7")));
   checkCode(works.ask("line clear", R"({"machine":"mixer-1","cleaned":"","remark":{}})"),
             "line.cleaned");
+}
+
+TEST_CASE("order: another compound runs first and uses the clearance up") {
+  Works works;
+  const std::string heron = works.open("MF-7"), bittern = works.open("MF-8"),
+                    again = works.open("MF-7");
+  for (const std::string& batch : {heron, bittern, again}) {
+    REQUIRE(bool(works.blast(batch)));
+    works.clear("coater-1");
+    REQUIRE(bool(works.coat(batch)));
+  }
+  works.finishMix(works.mixOn(heron));
+  works.clear("mixer-1");
+  const auto mix = [](const std::string& batch) -> Ask {
+    return {"mix open", R"({"batch":")" + batch + R"(","machine":"mixer-1","remark":{}})"};
+  };
+  takenFirst(works, mix(bittern), mix(again), "has not been cleared for C-1");
+}
+
+TEST_CASE("order: a window closes while the act waits") {
+  Works works;
+  const std::string batch = works.open("MF-7");
+  REQUIRE(bool(works.blast(batch)));
+  works.clock->forward(8 * hour_ms);
+  Result<ledger::Receipt> answer = Error{};
+  Standstill writer(works);
+  writer.queue(
+      {"plates prepare",
+       R"({"batch":")" + batch +
+           R"(","plate_lot":"B-1","adhesive_lot":"G-1","machine":"coater-1","counts":{"good":40},"remark":{}})"},
+      answer);
+  works.clock->forward(1000);
+  writer.goOn();
+  checkRefused(answer, "'blast' ended 8 h 00 min ago");
 }
 
 }  // namespace platemark::test

@@ -1,0 +1,22 @@
+/// What the checks of issued documents share.
+#pragma once
+
+#include "platemark/plant/noun.h"
+#include "platemark/quantity/measure.h"
+#include "platemark/quantity/result.h"
+
+namespace platemark::act {
+
+using Checked = Result<void>;
+
+/// The measure is of this kind and, when asked, above zero.
+[[nodiscard]] Checked measured(const Measure& measure, platemark::Kind kind,
+                               const std::string& field, bool positive = true);
+/// The same where a number may be typed without a unit: only where none is expected.
+[[nodiscard]] Checked measuredIn(const Measure& measure, platemark::Kind kind,
+                                 std::string_view unit, const std::string& field,
+                                 bool positive = true);
+/// Each line of a control plan: method and output on file, limits with a source and in order.
+[[nodiscard]] Checked checkPlan(const ControlPlan& plan);
+
+}  // namespace platemark::act
