@@ -3,7 +3,7 @@
 
     tools/embed_words.py words/en.json build/embedded_words.cpp
 
-The section `pages` is left out: the pages bring theirs.
+The sections `pages` and `stations` are left out: the pages bring theirs.
 """
 import json
 import sys
@@ -16,7 +16,7 @@ def literal(text: str) -> str:
 def main() -> None:
     with open(sys.argv[1], encoding="utf-8") as source:
         sections = json.load(source)
-    words = {f"{section}.{key}": text for section, texts in sections.items() if section != "pages" for key, text in texts.items()}
+    words = {f"{section}.{key}": text for section, texts in sections.items() if section not in ("pages", "stations") for key, text in texts.items()}
     lines = ['#include "catalogue.h"', "", "#include <array>", "", "namespace platemark::words {", "std::span<const Entry> entries() {"]
     lines.append(f"  static constexpr std::array<Entry, {len(words)}> all{{{{")
     # Sorted as C++ compares them: by bytes.

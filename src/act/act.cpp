@@ -54,7 +54,7 @@ Result<Happened> happenedAt(const Request& request, Instant now) {
 Result<void> checkPermit(const Snapshot& snapshot, const Kind& kind, const Value& input,
                          PersonNumber number, Day today) {
   const auto person =
-      stateAs<Issued<Person>>(snapshot, projection::person, ledger::nowKey(std::to_string(number)));
+      ledger::issueInForce<Person>(snapshot, projection::person, std::to_string(number), today);
   if (!person)
     return gate::refusal(
         fmt::format("Number {} is not on record.", number),

@@ -51,17 +51,17 @@ std::vector<Adoption> adoptionsOf(const Snapshot& snapshot, std::string_view pla
   return list;
 }
 
-Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot) {
+Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot, Day today) {
   auto state = stateAs<LotState>(snapshot, projection::lot, lot);
   if (!state) return unknown(projection::lot, lot);
   gate::LotFile file;
-  const auto material = stateAs<Issued<Material>>(snapshot, projection::material,
-                                                  ledger::nowKey(state->received.material));
+  const auto material = ledger::issueInForce<Material>(snapshot, projection::material,
+                                                       state->received.material, today);
   if (!material) return unknown(projection::material, state->received.material);
   file.material = material->noun;
   if (file.material.plan) {
-    const auto plan = stateAs<Issued<ControlPlan>>(snapshot, projection::plan,
-                                                   ledger::nowKey(*file.material.plan));
+    const auto plan =
+        ledger::issueInForce<ControlPlan>(snapshot, projection::plan, *file.material.plan, today);
     if (!plan) return unknown(projection::plan, *file.material.plan);
     file.plan = plan->noun;
     file.plan_issue = plan->issue;
@@ -89,10 +89,19 @@ Result<gate::SetUpFile> setUpFile(const Snapshot& snapshot, std::string_view set
   return file;
 }
 
-gate::CoverFile coverFile(const Snapshot& snapshot, const BatchState& batch, const Part& part) {
+std::vector<Issued<Approval>> approvalsOn(const Snapshot& snapshot, Day day) {
+  std::vector<Issued<Approval>> list;
+  for (const Issued<Approval>& newest : allOf<Approval>(snapshot, projection::approval))
+    if (auto then =
+            ledger::issueInForce<Approval>(snapshot, projection::approval, newest.noun.code, day))
+      list.push_back(std::move(*then));
+  return list;
+}
+
+gate::CoverFile coverFile(const Snapshot& snapshot, const BatchState& batch, const Part& part,
+                          Day day) {
   const auto lots = states<LotState>(snapshot, projection::lot, lotsOf(batch, {}));
-  return {gate::madeOf(batch, part, lots, snapshot.plant()),
-          allOf<Approval>(snapshot, projection::approval)};
+  return {gate::madeOf(batch, part, lots, snapshot.plant()), approvalsOn(snapshot, day)};
 }
 
 Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view batch, Day today) {
@@ -115,7 +124,7 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   file.loads = states<LoadState>(snapshot, projection::load, state->loads);
   file.lots = states<LotState>(snapshot, projection::lot, lotsOf(*state, file.mixes));
   file.cover = {gate::madeOf(*state, file.part, file.lots, snapshot.plant()),
-                allOf<Approval>(snapshot, projection::approval)};
+                approvalsOn(snapshot, today)};
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
   file.dispositions = stateAs<DispositionState>(snapshot, projection::disposition, batch)
                           .value_or(DispositionState{});

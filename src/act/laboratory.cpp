@@ -95,7 +95,7 @@ struct Measured {
 
 Result<Measured> measuredThing(const Context& context, const Subject& subject) {
   if (subject.kind == "lot") {
-    Result<gate::LotFile> file = lotFile(context.snapshot, subject.id);
+    Result<gate::LotFile> file = lotFile(context.snapshot, subject.id, context.day());
     if (!file) return file.error();
     return Measured{std::move(file->plan), std::move(file->lot.evidence), {}};
   }

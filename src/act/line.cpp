@@ -49,8 +49,8 @@ Decision clearLine(const Context& context, LineCleared in) {
 
 gate::Obstacles mayStart(const Context& context, const std::string& machine_code,
                          const BatchState& batch) {
-  const auto machine =
-      stateAs<Issued<Machine>>(context.snapshot, projection::machine, ledger::nowKey(machine_code));
+  const auto machine = ledger::issueInForce<Machine>(context.snapshot, projection::machine,
+                                                     machine_code, context.day());
   if (!machine) return {};
   return gate::mayStartOn(
       machine->noun, stateAs<LineState>(context.snapshot, projection::line, machine_code), batch);

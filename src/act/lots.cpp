@@ -40,7 +40,7 @@ struct JudgeLot {
 };
 
 Decision judge(const Context& context, JudgeLot in) {
-  const Result<gate::LotFile> file = lotFile(context.snapshot, in.lot);
+  const Result<gate::LotFile> file = lotFile(context.snapshot, in.lot, context.today());
   if (!file) return file.error();
   return std::vector<NewFact>{
       fact(context, "verdict.given", gate::judgeLot(*file), {lotSubject(in.lot)})};

@@ -111,7 +111,7 @@ gate::CoverFile coverWith(const Context& context, const BatchAndPart& of,
   step.lots = {in.plate_lot};
   if (in.adhesive_lot) step.lots.push_back(*in.adhesive_lot);
   batch.steps.push_back(std::move(step));
-  return coverFile(context.snapshot, batch, of.part);
+  return coverFile(context.snapshot, batch, of.part, context.day());
 }
 
 Decision preparePlates(const Context& context, PlatesPrepared in) {
@@ -329,8 +329,8 @@ std::optional<Measure> densityInMix(const Context& context, const MixState& mix,
     const auto lot = stateAs<LotState>(context.snapshot, projection::lot, w.lot);
     if (lot && lot->received.density) return lot->received.density;
   }
-  const auto material = stateAs<Issued<Material>>(context.snapshot, projection::material,
-                                                  ledger::nowKey(line.material));
+  const auto material = ledger::issueInForce<Material>(context.snapshot, projection::material,
+                                                       line.material, context.day());
   return material ? material->noun.density : std::nullopt;
 }
 

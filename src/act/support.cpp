@@ -41,6 +41,14 @@ void eachFactOf(const Context& context, const Subject& subject, Sequence after, 
 
 }  // namespace
 
+Error notInForce(std::string_view kind, const std::string& code, Day from) {
+  Error error = badInput(
+      "noun.not_in_force",
+      fmt::format("{} {} is on file; it is in force from {}.", kind, code, formatDay(from)), "");
+  error.remedy = "Wait for that day, or issue it with an earlier one.";
+  return error;
+}
+
 Result<Gauge> gaugeThen(const Context& context, const std::string& code) {
   std::optional<Gauge> then;
   eachFactOf(context, {"gauge", code}, 0, [&](const Fact& f) {

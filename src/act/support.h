@@ -35,14 +35,18 @@ Result<State> require(const Context& context, std::string_view projection, const
   return std::move(*state);
 }
 
-/// The newest issue of a noun that must exist.
+/// A noun whose first issue is not in force yet.
+[[nodiscard]] Error notInForce(std::string_view kind, const std::string& code, Day from);
+
+/// The issue of a noun that is in force on the day of the happening; it must exist.
 template <class Noun>
 Result<Issued<Noun>> requireNoun(const Context& context, std::string_view projection,
                                  const std::string& code) {
-  std::optional<Issued<Noun>> issued =
-      stateAs<Issued<Noun>>(context.snapshot, projection, ledger::nowKey(code));
-  if (!issued) return unknown(projection, code);
-  return std::move(*issued);
+  auto issued = ledger::issueInForce<Noun>(context.snapshot, projection, code, context.day());
+  if (issued) return std::move(*issued);
+  const auto first = stateAs<Issued<Noun>>(context.snapshot, projection, ledger::issueKey(code, 1));
+  if (first) return notInForce(projection, code, *first->effective);
+  return unknown(projection, code);
 }
 template <class Noun>
 Result<Issued<Noun>> requireIssue(const Context& context, std::string_view projection,

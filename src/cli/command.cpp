@@ -15,8 +15,8 @@ std::string actsHelp() {
     text += fmt::format("  {:<18} {}{}\n", kind.name, kind.words,
                         kind.must_be_signed ? " (signed)" : "");
   return text +
-         "\nThe input is one JSON object; 'platemark acts' shows the members of each.\nExample:\n  "
-         "platemark do lot receive --input "
+         "\nThe input is one JSON object; platemark acts 'lot receive' shows its "
+         "members.\nExample:\n  platemark do lot receive --input "
          "'{\"lot\":\"R-2291\",\"material\":\"phenolic-resin\",\"supplier\":\"Oldmere "
          "Resins\",\"supplier_lot\":\"7741\",\"quantity\":\"500 kg\"}'\n";
 }
@@ -115,7 +115,7 @@ void addActing(CLI::App& app, Asked& a) {
   taking->callback([&] { a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry); }; });
 
   auto* giving = app.add_subcommand(
-      "export", "write the newest issues of a kind, or of all, as an import takes them");
+      "export", "write what is in force of a kind, or of all, as an import takes it");
   giving->add_option("kind", a.kind, "material, gauge, part, …; lot; all")->required();
   giving->add_option("--format", a.format, "json or csv")->capture_default_str();
   giving->add_option("--to", a.to, "file; for all a folder, or a file that ends in .zip");
@@ -124,8 +124,10 @@ void addActing(CLI::App& app, Asked& a) {
 }
 
 void addAsking(CLI::App& app, Asked& a) {
-  auto* acts = app.add_subcommand("acts", "list the acts with the members of their inputs");
-  acts->callback([&] { a.run = [&] { return runShow(a.common, "acts", ""); }; });
+  auto* acts = app.add_subcommand("acts", "list the acts, or the members that one of them takes");
+  acts->add_option("act", a.id, "one act, e.g. 'lot receive'");
+  acts->callback(
+      [&] { a.run = [&] { return runShow(a.common, a.id.empty() ? "acts" : "act", a.id); }; });
   auto* label = app.add_subcommand("label", "draw a label or a sheet for the floor as PDF");
   label
       ->add_option(
@@ -146,13 +148,14 @@ void addAsking(CLI::App& app, Asked& a) {
       "show today, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
   show->add_option(
           "what", a.what,
-          "today, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, find")
+          "today, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, or a code "
+          "alone")
       ->required();
   show->add_option("id", a.id,
                    "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");
   show->footer(
       "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
-      "platemark show batch K7M4J-7\n");
+      "platemark show batch K7M4J-7\n  platemark show K7M4J-7\n");
   show->callback([&] { a.run = [&] { return runShow(a.common, a.what, a.id); }; });
   auto* method = app.add_subcommand(
       "method", "compute with a method of the catalogue, without keeping anything");

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <vector>
 
+#include "plain_parts.h"
 #include "platemark/words/words.h"
 
 namespace platemark::cli {
@@ -11,8 +12,6 @@ using words::say;
 
 namespace {
 
-using Row = std::vector<std::string>;
-
 /// Signs as they are counted on a screen: one for each code point.
 std::size_t lengthOf(std::string_view text) {
   return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
@@ -20,26 +19,27 @@ std::size_t lengthOf(std::string_view text) {
   }));
 }
 
-/// Pages set off the first words of a sentence with "**".
+}  // namespace
+
 std::string withoutMarks(std::string text) {
   for (std::size_t at = text.find("**"); at != std::string::npos; at = text.find("**"))
     text.erase(at, 2);
   return text;
 }
 
-std::string table(const std::vector<Row>& rows) {
+std::vector<std::string> tableLines(const std::vector<Row>& rows) {
   std::vector<std::size_t> widths(rows.front().size());
   for (const Row& row : rows)
     for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], lengthOf(row[i]));
-  std::string text;
+  std::vector<std::string> lines;
   for (const Row& row : rows) {
     std::string line = " ";
     for (std::size_t i = 0; i < row.size(); ++i)
       line += " " + row[i] + std::string(widths[i] - lengthOf(row[i]) + 1, ' ');
     line.erase(line.find_last_not_of(' ') + 1);
-    text += line + "\n";
+    lines.push_back(std::move(line));
   }
-  return text;
+  return lines;
 }
 
 std::string joined(const std::vector<std::string>& parts, std::string_view between) {
@@ -53,6 +53,8 @@ Value::Array listOf(const Value& value, std::string_view name) {
   const Value::Array* list = value[name].asArray();
   return list == nullptr ? Value::Array{} : *list;
 }
+
+namespace {
 
 std::string standingOf(const Value& limit) {
   const bool* const confirmed = limit["confirmed"].asBool();
@@ -85,7 +87,7 @@ std::string findingsWords(const Value& holder) {
     if (const std::string note = finding.text("note"); !note.empty())
       notes += "  " + finding.text("title") + ": " + note + "\n";
   }
-  return table(rows) + notes;
+  return joined(tableLines(rows), "\n") + "\n" + notes;
 }
 
 std::string missingWords(const Value& bar) {
@@ -159,9 +161,21 @@ std::string listed(const Value& value, const std::string& indent) {
   return value.isNull() ? "–" : canonicalJson(value);
 }
 
+/// A part or an approval: its cover, then its newest issue.
+std::string nounWords(const Value& page) {
+  const Value::Array issues = listOf(page, "issues");
+  return page.text("code") + " " + page.text("name") + "\n" + coverWords(page) +
+         (issues.empty() ? "" : "\n" + listed(issues.front(), ""));
+}
+
 }  // namespace
 
 std::string plainWords(std::string_view what, const Value& page) {
+  if (what == "today") return todayWords(page);
+  if (what == "shift") return shiftWords(page);
+  if (what == "part" || what == "approval") return nounWords(page);
+  if (what == "act") return actWords(page);
+  if (what == "acts") return actListWords(*page.asArray());
   if (what != "batch" && what != "lot" && what != "load" && what != "judgement")
     return listed(page, "");
   std::vector<std::string> parts{headingOf(what, page) + "\n"};
@@ -169,6 +183,7 @@ std::string plainWords(std::string_view what, const Value& page) {
   if (what == "load") parts.push_back(page.text("details") + "\n\n" + findingsWords(page));
   if (!page["bar"].isNull()) parts.push_back("\n" + barWords(page["bar"]));
   for (const Value& bar : listOf(page, "bars")) parts.push_back("\n" + barWords(bar));
+  if (what == "batch") parts.push_back(coverWords(page));
   if (const std::string stale = page.text("stale"); !stale.empty()) parts.push_back(stale + "\n");
   return joined(parts, "");
 }

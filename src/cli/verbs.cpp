@@ -252,16 +252,24 @@ int runAct(const Common& common, const std::string& name, const std::string& inp
   return service::exitOf(*house, *receipt);
 }
 
-int runShow(const Common& common, const std::string& what, const std::string& id) {
-  const Result<service::House> house = service::openHouse(common.folder);
-  if (!house) return fail(house.error(), common);
-  const Result<service::Shown> shown = service::show(*house, what, id);
+int sayShown(const Result<service::Shown>& shown, const std::string& what, const Common& common) {
   if (!shown) return fail(shown.error(), common);
   if (common.json)
     print(shown->value, common);
   else
     std::cout << plainWords(what, shown->value);
   return shown->exit_status;
+}
+
+int runShow(const Common& common, const std::string& what, const std::string& id) {
+  if (const auto shown = service::showWithoutPlant(what, id)) return sayShown(*shown, what, common);
+  const Result<service::House> house = service::openHouse(common.folder);
+  if (!house) return fail(house.error(), common);
+  const bool whole_plant = what == "today" || what == "shift" || what == "yield";
+  if (!id.empty() || whole_plant) return sayShown(service::show(*house, what, id), what, common);
+  const auto named = service::named(*house, what);
+  if (!named) return fail(named.error(), common);
+  return sayShown(service::show(*house, named->first, named->second), named->first, common);
 }
 
 namespace {

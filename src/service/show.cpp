@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "platemark/catalogue/catalogue.h"
 #include "platemark/service/cure_file.h"
@@ -26,7 +27,7 @@ int statusOfBatch(const view::Look& look, const std::string& id) {
 }
 
 int statusOfLot(const view::Look& look, const std::string& id) {
-  const Result<gate::LotFile> file = act::lotFile(look.snapshot, id);
+  const Result<gate::LotFile> file = act::lotFile(look.snapshot, id, look.today());
   return file ? statusOf(gate::judgeLot(*file).outcome) : 0;
 }
 
@@ -55,8 +56,6 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   if (what == "today") return Shown{view::today(look), 0};
   if (what == "yield") return shown(view::yield(look, id));
   if (what == "shift") return Shown{view::shift(look), 0};
-  if (what == "acts") return Shown{view::acts(), 0};
-  if (what == "methods") return Shown{view::methods(), 0};
   if (what == "batch") return shown(view::batch(look, id), statusOfBatch(look, id));
   if (what == "lot") return shown(view::lot(look, id), statusOfLot(look, id));
   if (what == "load") return shown(view::load(look, id));
@@ -71,9 +70,44 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
   error.expected =
-      "today, shift, yield, acts, methods, batch, lot, load, mix, part, approval, fact, find, "
-      "judgement";
+      "today, shift, yield, batch, lot, load, mix, part, approval, fact, find, judgement, or a "
+      "code";
   return error;
+}
+
+std::optional<Result<Shown>> showWithoutPlant(const std::string& what, const std::string& id) {
+  if (what == "methods") return Shown{view::methods(), 0};
+  if (what == "acts") return Shown{view::acts(), 0};
+  if (what != "act") return {};
+  const Value acts = view::acts();
+  for (const Value& act : *acts.asArray())
+    if (act.text("name") == id) return Shown{act, 0};
+  Error error;
+  error.code = "use";
+  error.what = fmt::format("There is no act '{}'.", id);
+  error.remedy = "'platemark acts' lists them.";
+  return Result<Shown>(error);
+}
+
+/// Whose page a code leads to: a box to its batch's.
+constexpr std::array<std::pair<std::string_view, std::string_view>, 6> page_of{
+    {{"/batches/", "batch"},
+     {"/lots/", "lot"},
+     {"/loads/", "load"},
+     {"/facts/", "fact"},
+     {"/things/part/", "part"},
+     {"/things/approval/", "approval"}}};
+
+Result<std::pair<std::string, std::string>> named(const House& house, const std::string& code) {
+  const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();
+  const Result<Value> found = view::find({*snapshot, house.card, {}, *house.people}, code);
+  if (!found) return found.error();
+  if (found->text("kind") == "mix")
+    return std::pair<std::string, std::string>("mix", found->text("id"));
+  const std::string page = found->text("href");
+  for (const auto& [start, what] : page_of)
+    if (page.starts_with(start)) return std::pair(std::string(what), page.substr(start.size()));
+  return std::pair<std::string, std::string>("find", code);
 }
 
 Result<Value> evaluateTyped(const std::string& method,

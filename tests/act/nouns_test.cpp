@@ -224,6 +224,35 @@ TEST_CASE("a batch keeps the issues it was opened with") {
   CHECK(plant.batch(plant.openBatch()).opened.compound_issue == 2);
 }
 
+TEST_CASE("an issue counts from its effective day, not a day before") {
+  Plant plant;
+  plant.done("compound issue", with(with(compound, "C-9", "C-1"), R"("why":"")",
+                                    R"("why":"more iron","effective":"2026-03-03")"));
+  CHECK(plant.batch(plant.openBatch()).opened.compound_issue == 1);
+  plant.clock->forward(one_day_ms);  // the fixture stands on 2026-03-02
+  CHECK(plant.batch(plant.openBatch()).opened.compound_issue == 2);
+}
+
+TEST_CASE("what is on file and not in force yet is not used") {
+  Plant plant;
+  plant.done("compound issue",
+             with(compound, R"("why":"")", R"("why":"new","effective":"2026-03-09")"));
+  plant.done("part issue", with(part, R"("compound":"C-1")", R"("compound":"C-9")"));
+  checkCode(plant.ask("batch open", R"({"part":"MF-9","plates":10})"), "noun.not_in_force");
+  plant.clock->forward(7 * one_day_ms);
+  CHECK(bool(plant.ask("batch open", R"({"part":"MF-9","plates":10})")));
+}
+
+TEST_CASE("a permit taken from next week on still counts this week") {
+  Plant plant;
+  plant.done(
+      "person issue",
+      R"({"noun":{"number":1,"duty":"nobody","public_key":"","permits":[]},"why":"leaves","effective":"2026-03-03"})");
+  CHECK(bool(plant.ask("batch open", R"({"part":"MF-1","plates":10})")));
+  plant.clock->forward(one_day_ms);
+  checkRefused(plant.ask("batch open", R"({"part":"MF-1","plates":10})"), "has no permit");
+}
+
 TEST_CASE("several documents issued together are kept or refused as one") {
   Plant plant;
   const act::Kind& kind = *act::find("material issue");

@@ -40,11 +40,13 @@ async function lookAt(page, axe, path) {
   const said = violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map(placeOf).join(' | ')}`);
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   if (wide > 0) said.push(`${wide} px wider than the window`);
+  const tall = await page.$$eval('td, th', (cells) => cells.filter((c) => innerWidth > 1000 && c.getBoundingClientRect().height > innerHeight / 2).map((c) => c.innerText.slice(0, 40)));
+  if (tall.length > 0) said.push(`cells taller than half the window: ${tall.slice(0, 3).join(' | ')}`);
   assert.deepEqual([...said, ...page.faults], []);
 }
 
 /// What a page is for must be drawn, not only be without fault.
-const drawn = { '/lots/G-2285': '.sieve svg', '/lots/F-2287': '.sieve svg', '/loads/N-0001': '.plots canvas', '/batches/': '.thread .row', '/judge/cure/': '.find-t .st svg' };
+const drawn = { '/lots/G-2285': '.sieve svg', '/lots/F-2287': '.sieve svg', '/loads/N-0001': '.plots canvas', '/batches/': '.thread .row', '/judge/cure/': '.find-t .lies svg' };
 
 export async function everyPage(step, person) {
   const axe = readFileSync(`${root}/web/node_modules/axe-core/axe.min.js`, 'utf8');

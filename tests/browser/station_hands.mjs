@@ -20,10 +20,10 @@ export const asks = (page, words) => page.waitForFunction((wantedWords) => docum
   .catch(async () => assert.fail(`'${words}' is not asked; the page says: ${await textOf(page, '.st')}`));
 /// A finger moves the focus as a mouse does.
 export async function touch(page, words) {
-  const handle = await page.evaluateHandle((wantedWords) => [...document.querySelectorAll('button')].find((b) => b.innerText.includes(wantedWords)), words);
-  const button = handle.asElement();
-  assert.ok(button, `no button '${words}': ${await textOf(page, '.st')}`);
-  await button.click();
+  // A question may stand before what can be chosen has come.
+  const button = await page.waitForFunction((wantedWords) => [...document.querySelectorAll('button')].find((b) => b.innerText.includes(wantedWords)), {}, words)
+    .catch(async () => assert.fail(`no button '${words}': ${await textOf(page, '.st')}`));
+  await button.asElement().click();
 }
 export async function at(page, place) {
   await page.goto(`${page.base}/stations/${place}`, { waitUntil: 'domcontentloaded' });

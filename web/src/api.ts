@@ -321,7 +321,7 @@ export interface ActDone {
 export interface NounKind { kind: string; words: string; one: string; count: number; act: string; fields: Field[] }
 export interface NounRow { code: string; name: string; issue: number; effective?: string; words: string; word?: Word }
 export interface NounIssue { issue: number; effective?: string; why: string; fact: number; who: string; when: string; noun: Input; counts: boolean; changed: string[] }
-export interface NounPage { kind: string; code: string; name: string; issues: NounIssue[]; cover?: CoverRow[] }   // newest first; cover of a part or an approval
+export interface NounPage { kind: string; code: string; name: string; issues: NounIssue[]; unit_signs: Record<string, string>; cover?: CoverRow[] }   // newest first; cover of a part or an approval
 export interface ImportRow { row: number; code: string; word: 'new' | 'new issue' | 'same' | 'wrong'; words: string; problem?: Problem }
 export interface ImportPreview { rows: ImportRow[]; recordable: number; wrong: number; done?: ActDone }
 

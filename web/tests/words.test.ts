@@ -1,8 +1,10 @@
 import { test } from 'node:test';
 import assert from 'node:assert/strict';
 import { readFileSync, readdirSync } from 'node:fs';
-import { pages as en } from '../../words/en.json';
+import { pages, stations } from '../../words/en.json';
 import { fill, fromName, spans } from '../src/words.ts';
+
+const en = { ...pages, ...stations };
 
 declare global { interface ImportMeta { root: string } }
 const root = import.meta.root;

@@ -2,13 +2,27 @@
 import { build, context } from 'esbuild';
 import { createHash } from 'node:crypto';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { basename, relative } from 'node:path';
+import { basename, dirname, relative, resolve } from 'node:path';
 import { gzipSync } from 'node:zlib';
 
 const root = new URL('..', import.meta.url).pathname;
 const dist = `${root}dist`;
 
+/// The catalogue of words is one file; whoever imports from it brings only the section it names.
+const sections = {
+  name: 'sections of the words',
+  setup(build) {
+    build.onResolve({ filter: /words\/en\.json$/ }, ({ path, importer }) => ({
+      path: resolve(dirname(importer), path), namespace: 'words', pluginData: importer.includes('/station/') ? 'stations' : 'pages', suffix: importer.includes('/station/') ? '?stations' : '?pages',
+    }));
+    build.onLoad({ filter: /.*/, namespace: 'words' }, ({ path, pluginData: section }) => ({
+      contents: JSON.stringify({ [section]: JSON.parse(readFileSync(path, 'utf8'))[section] }), loader: 'json', watchFiles: [path],
+    }));
+  },
+};
+
 const options = {
+  plugins: [sections],
   absWorkingDir: root,
   entryPoints: { pages: 'src/main.tsx', stream: 'src/stream_worker.ts', style: 'src/style/style.css' },
   outdir: 'dist/assets',

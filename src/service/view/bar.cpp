@@ -88,27 +88,34 @@ figure::Finding stripFinding(FindingWord word) {
   }
 }
 
-/// How a finding would be mended, where a page for it exists.
-Value actionFor(const Finding& finding, const Subject& subject) {
+/// What the recorder's file says nobody can enter.
+bool isReadFromRecording(const Look& look, const BarInput& in, const std::string& characteristic) {
+  const auto plan = ledger::stateAs<Issued<ControlPlan>>(
+      look.snapshot, projection::plan, ledger::issueKey(in.now.plan, in.now.plan_issue));
+  if (!plan) return false;
+  return std::any_of(plan->noun.lines.begin(), plan->noun.lines.end(), [&](const PlanLine& line) {
+    return line.characteristic == characteristic && line.method == "cure.chart";
+  });
+}
+
+/// How a finding would be mended, where a page for it exists: a line of the plan that wants
+/// results.
+Value actionFor(const Look& look, const BarInput& in, const Finding& finding) {
   const std::string& about = finding.characteristic;
-  if (finding.word == FindingWord::unconfirmed) return Value();
-  if (about == "route" || about == "counts" || about == "weighing" || about == "mix" ||
-      about == "finishing" || about == "hold" || about == "lots" || about == "approval" ||
-      about == "cure gate")
-    return Value();
-  if (finding.word != FindingWord::missing && finding.word != FindingWord::too_close)
-    return Value();
+  const bool wants_results =
+      finding.word == FindingWord::missing || finding.word == FindingWord::too_close;
+  if (finding.wanted == 0 || !wants_results || isReadFromRecording(look, in, about)) return Value();
   return Value::Object{{"label", say("service.bar.enter", {{"what", about}})},
-                       {"href", "/laboratory?subject=" + subject.kind + ":" + subject.id +
+                       {"href", "/laboratory?subject=" + in.subject.kind + ":" + in.subject.id +
                                     "&characteristic=" + about}};
 }
 
-Value pin(const Finding& finding, const Subject& subject) {
+Value pin(const Look& look, const BarInput& in, const Finding& finding) {
   return Value::Object{{"word", word(finding.word)},
                        {"title", finding.title},
                        {"sentence", finding.sentence},
                        {"who", finding.who},
-                       {"action", actionFor(finding, subject)}};
+                       {"action", actionFor(look, in, finding)}};
 }
 
 /// Most blocking first: what speaks against, then what is missing.
@@ -261,7 +268,7 @@ Value findingValue(const Look& look, const Finding& finding, const std::string& 
 Value barValue(const Look& look, const BarInput& in) {
   Value::Array pins, findings;
   if (in.reached && !in.state.open())
-    for (const Finding* f : pinsInOrder(in.now.findings)) pins.push_back(pin(*f, in.subject));
+    for (const Finding* f : pinsInOrder(in.now.findings)) pins.push_back(pin(look, in, *f));
   if (in.reached)
     for (const Finding& f : in.now.findings)
       findings.push_back(findingValue(look, f, in.now.plan, in.now.plan_issue));

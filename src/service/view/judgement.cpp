@@ -78,7 +78,7 @@ Value page(const Subject& subject, std::string_view gate, std::string title, Val
 }
 
 Result<Value> lotJudgement(const Look& look, const Subject& subject) {
-  const Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id);
+  const Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id, look.today());
   if (!file) return file.error();
   Value::Array decisions;
   for (const std::string_view disposition : {"clear", "hold", "refuse"})

@@ -244,7 +244,7 @@ struct Thing {
 
 Result<Thing> thingOf(const Look& look, const Subject& subject) {
   if (subject.kind == "lot") {
-    Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id);
+    Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id, look.today());
     if (!file) return file.error();
     return Thing{say("service.lot.title", {{"lot", subject.id}, {"material", file->material.name}}),
                  file->plan,

@@ -217,7 +217,7 @@ Value::Array permittedOf(const Look& look, const std::string& id) {
 }  // namespace
 
 Result<Value> lot(const Look& look, const std::string& id) {
-  Result<gate::LotFile> file = act::lotFile(look.snapshot, id);
+  Result<gate::LotFile> file = act::lotFile(look.snapshot, id, look.today());
   if (!file) return file.error();
   const LotState& lot = file->lot;
   const Subject subject{"lot", id};
@@ -247,7 +247,7 @@ Value lots(const Look& look, const std::string& after) {
   std::string last;
   for (const ledger::State& s : look.snapshot.states(projection::lot, "", after, page_rows)) {
     last = s.key;
-    const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key);
+    const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key, look.today());
     if (!file) continue;
     const std::optional<Fact> received = look.snapshot.fact(file->lot.received_fact);
     rows.push_back(

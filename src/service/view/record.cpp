@@ -282,6 +282,30 @@ Result<Value> nouns(const Look& look, const std::string& kind, const std::string
   return Value(std::move(page));
 }
 
+namespace {
+
+/// Newest first: the first whose effective day has come.
+void markInForce(Value::Array& issues, Day today) {
+  const auto in_force = std::find_if(issues.begin(), issues.end(), [&](const Value& issue) {
+    const Result<Day> from = parseDay(issue.text("effective"));
+    return !from || *from <= today;
+  });
+  if (in_force != issues.end()) in_force->asObject()->insert_or_assign("counts", true);
+}
+
+/// The signs people write for the unit codes in a noun: "N/cm²" for N/cm2.
+void addUnitSigns(const Value& value, Value::Object& signs) {
+  if (const Value::Array* list = value.asArray())
+    for (const Value& item : *list) addUnitSigns(item, signs);
+  const Value::Object* object = value.asObject();
+  if (object == nullptr) return;
+  for (const auto& [name, member] : *object) addUnitSigns(member, signs);
+  if (const Result<UnitRow> unit = findUnit(value.text("unit")); unit && object->contains("value"))
+    signs.insert_or_assign(std::string(unit->code), std::string(unit->symbol));
+}
+
+}  // namespace
+
 Result<Value> noun(const Look& look, const std::string& kind, const std::string& code) {
   if (!isNounKind(kind)) return noSuch("kind of thing", kind);
   Value::Array issues;
@@ -298,14 +322,21 @@ Result<Value> noun(const Look& look, const std::string& kind, const std::string&
                       {"who", dutyOf(look, f.person)},
                       {"when", dayAndTime(look, f.recorded)},
                       {"noun", now},
+                      {"effective", f.body["effective"]},
                       {"counts", false},
                       {"changed", before.isNull() ? Value::Array{} : changedMembers(now, before)}});
     before = now;
   }
   if (issues.empty()) return noSuch(kind, code);
   std::reverse(issues.begin(), issues.end());
-  issues.front().asObject()->insert_or_assign("counts", true);
-  Value::Object page{{"kind", kind}, {"code", code}, {"name", name}, {"issues", std::move(issues)}};
+  markInForce(issues, look.today());
+  Value::Object signs;
+  addUnitSigns(Value(issues), signs);
+  Value::Object page{{"kind", kind},
+                     {"code", code},
+                     {"name", name},
+                     {"issues", std::move(issues)},
+                     {"unit_signs", std::move(signs)}};
   if (kind == "part") page.emplace("cover", partCover(look, code));
   if (kind == "approval") page.emplace("cover", approvalCover(look, code));
   return Value(std::move(page));

@@ -36,7 +36,7 @@ std::string settleWords(std::int64_t results) {
 Standing standingOf(const VerdictGiven& now, const GateState& gate) {
   Standing standing;
   if (gate.overtaken_by)
-    return {"overtaken", gate.overtaken_why + ".", say("service.today.again"),
+    return {"overtaken", capital(gate.overtaken_why) + ".", say("service.today.again"),
             say("service.quality"), true};
   const Finding* first = nullptr;
   std::size_t open = 0;
@@ -101,7 +101,7 @@ void addHeld(const Look& look, Held& held, const gate::BatchFile& file) {
 Value::Array waitingLots(const Look& look) {
   Value::Array rows;
   for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
-    const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key);
+    const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key, look.today());
     if (!file || file->lot.disposition != LotDisposition::hold) continue;
     const Standing standing = standingOf(gate::judgeLot(*file), file->lot.gate);
     const std::optional<Fact> received = look.snapshot.fact(file->lot.received_fact);

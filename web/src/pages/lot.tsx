@@ -39,7 +39,7 @@ const CharacteristicRow = ({ own: c }: { own: LotCharacteristic }): JSX.Element 
     <td><Marked word={c.word} words={c.word.replace(/ (above|below)$/, '')} /></td><td>{c.words}</td>
     <td class="val">{c.result ? <b>{c.result}</b> : <span class="soft">{c.figures.length > 0 ? t('finding.none_counts') : t('finding.no_result')}</span>}{c.note && <span class="src">{c.note}</span>}</td>
     <td data-l={t('lot.certificate')}>{c.certificate ?? '–'}</td>
-    <td class="st">{c.strip_svg && <Figure svg={c.strip_svg} />}</td><td><Limits limits={c.limits} /></td>
+    <td class="lies">{c.strip_svg && <Figure svg={c.strip_svg} />}</td><td><Limits limits={c.limits} /></td>
     <td class="num">{c.figures.map((s) => <><a href={`/facts/${s}`} aria-label={t('lot.fact_of', { what: c.words, sequence: s })}>{s}</a> </>)}</td>
   </tr>
 );

@@ -8,8 +8,9 @@ import { ActForm } from '../parts/act_form.tsx';
 import { CoverTable } from '../parts/cover.tsx';
 import { Answer, FaultBox, ProblemWords } from '../parts/faults.tsx';
 import { Marked } from '../parts/marks.tsx';
+import { PlanLines, type PlanLine } from '../parts/plan_lines.tsx';
 import { Page, type Crumb } from '../parts/shell.tsx';
-import { fromName, known, t } from '../words.ts';
+import { fromName, known, knowSigns, measured, t } from '../words.ts';
 import { Allowed } from './do.tsx';
 
 const kindWords = (kind: string): string => known(`kinds.${kind}`, fromName(kind));
@@ -63,35 +64,34 @@ export function Thing({ kind, code }: { kind: string; code: string }): JSX.Eleme
 }
 
 function Issues({ noun: n }: { noun: NounPage }): JSX.Element {
+  knowSigns(n.unit_signs);
   return (
     <>
       <div class="sayline"><h1 class="say"><b class="no">{n.code}</b> {n.name}</h1><a class="btn" href={`/things/${n.kind}/${encodeURIComponent(n.code)}/issue`}>{t('things.next_issue')}</a></div>
       {n.cover && <CoverTable rows={n.cover} title={t('cover.title')} first={n.kind === 'part' ? t('cover.need') : t('kind.part')} more={n.kind === 'part' ? t('cover.of_part') : t('cover.of_approval')} />}
       <p class="asof">{t('things.issues.more')}</p>
-      {n.issues.map((i, at) => <OneIssue key={i.issue} issue={i} open={at === 0} />)}
+      {n.issues.map((i, at) => <OneIssue key={i.issue} kind={n.kind} issue={i} open={at === 0} />)}
     </>
   );
 }
 
-function OneIssue({ issue: i, open }: { issue: NounIssue; open: boolean }): JSX.Element {
+function OneIssue({ kind, issue: i, open }: { kind: string; issue: NounIssue; open: boolean }): JSX.Element {
   return (
     <details class="issue" open={open}>
       <summary><b>{t('issue.n', { n: i.issue })}</b>{i.counts && <span class="tagword">{t('things.counts')}</span>}<span class="soft"> {t('things.issued', { when: i.when, who: i.who })}</span></summary>
       {i.effective && <p>{t('things.effective', { day: i.effective })}</p>}
       <p>{i.why}{i.changed.length > 0 && <span class="soft"> {t('things.changed', { what: i.changed.map((c) => known(`field.${c}`, fromName(c))).join(', ') })}</span>}</p>
-      <Shown value={i.noun} />
+      <NounShown kind={kind} value={i.noun} />
       <p><a href={`/facts/${i.fact}`}>{t('done.fact', { sequence: i.fact })}</a></p>
     </details>
   );
 }
 
-const measured = (v: unknown): string | null => {
-  if (v === null || v === undefined) return '';
-  if (typeof v === 'boolean') return v ? t('form.yes') : t('form.no');
-  if (typeof v !== 'object') return String(v);
-  const { value, unit } = v as { value?: unknown; unit?: unknown };
-  return value === undefined ? null : `${String(value)}${unit === undefined || unit === '1' ? '' : ` ${String(unit)}`}`;
-};
+function NounShown({ kind, value }: { kind: string; value: Input }): JSX.Element {
+  if (kind !== 'plan') return <Shown value={value} />;
+  const { lines, ...rest } = value;
+  return <><Shown value={rest} /><PlanLines lines={lines as PlanLine[]} /></>;
+}
 
 /// A list of alike things is a table; everything else names and values.
 function Shown({ value }: { value: Input }): JSX.Element {

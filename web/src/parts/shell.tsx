@@ -22,7 +22,7 @@ function Path({ crumbs }: { crumbs: Crumb[] }): JSX.Element {
   );
 }
 
-const places = [['/', 'today.title'], ['/batches', 'batches.title'], ['/lots', 'lots.title'], ['/loads', 'loads.title'], ['/laboratory', 'laboratory.title'], ['/stations', 'station.places'], ['/things', 'things.title']] as const;
+const places = [['/', 'today.title'], ['/batches', 'batches.title'], ['/lots', 'lots.title'], ['/loads', 'loads.title'], ['/laboratory', 'laboratory.title'], ['/stations', 'floor.title'], ['/things', 'things.title']] as const;
 function Places({ at }: { at: string }): JSX.Element {
   return (
     <nav class="places" aria-label={t('shell.places')}>
@@ -48,7 +48,7 @@ function Foot({ title }: { title: string }): JSX.Element | null {
   const { plant, person, version } = session;
   return (
     <footer class="foot">
-      <p class="screen">{t('shell.foot', { plant: plant.name, zone: plant.zone_words, sequence: plant.record_sequence, version })}</p>
+      <p class="screen">{t('shell.foot', { plant: plant.name, zone: `${plant.zone} (now ${plant.zone_words})`, sequence: plant.record_sequence, version })}</p>
       <p class="printed">{t('shell.printed', { title, now: new Date().toISOString().slice(0, 16).replace('T', ' '), who: person.duty, sequence: plant.record_sequence, version })}</p>
     </footer>
   );

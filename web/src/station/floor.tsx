@@ -8,6 +8,7 @@ import { Flow } from './flow.tsx';
 import { LayerContext, type Layer } from './kit.tsx';
 import { floor, useReachable, watchNetwork } from './net.ts';
 import { places } from './places.ts';
+import './words.ts';
 import { keepSending, onSignedOut, personIs } from './queue.ts';
 import { ShiftPage } from './shift.tsx';
 import { WeighUp } from './weigh.tsx';
@@ -17,7 +18,7 @@ const stations: [string, Key][] = [['goods-in', 'station.goods.title'], ['plates
 
 function List(): JSX.Element {
   return (
-    <Page title={t('station.places')} at="/stations" crumbs={[{ words: t('station.places') }]}>
+    <Page title={t('floor.title')} at="/stations" crumbs={[{ words: t('floor.title') }]}>
       <h1 class="say">{t('station.places.say')}</h1>
       <ul class="st-places">
         {stations.map(([name, title]) => <li><a class="btn" href={`/stations/${name}`}>{t(title)}</a></li>)}

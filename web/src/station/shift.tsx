@@ -51,7 +51,7 @@ function Open({ shift }: { shift: Shift }): JSX.Element {
 export function ShiftPage(): JSX.Element {
   const asked = useAsk('shift', () => floor.shift(), null);
   return (
-    <Page title={t('station.shift.title')} at="/shift" crumbs={[{ words: t('station.places'), href: '/stations' }, { words: t('station.shift.title') }]}>
+    <Page title={t('station.shift.title')} at="/shift" crumbs={[{ words: t('floor.title'), href: '/stations' }, { words: t('station.shift.title') }]}>
       <Answer asked={asked}>{(shift) => <Open shift={shift} />}</Answer>
       <p class="nextup"><button type="button" class="btn do" onClick={() => window.print()}>{t('station.shift.print')}</button></p>
     </Page>

@@ -27,4 +27,16 @@ template <class T>
 [[nodiscard]] std::string nowKey(std::string_view code);
 [[nodiscard]] std::string issueKey(std::string_view code, std::int64_t issue);
 
+/// The issue in force on a day: the newest whose effective day has come. Nothing when there is
+/// none.
+template <class Noun>
+[[nodiscard]] std::optional<Issued<Noun>> issueInForce(const Snapshot& snapshot,
+                                                       std::string_view projection,
+                                                       std::string_view code, Day day) {
+  auto issued = stateAs<Issued<Noun>>(snapshot, projection, nowKey(code));
+  while (issued && issued->effective && day < *issued->effective)
+    issued = stateAs<Issued<Noun>>(snapshot, projection, issueKey(code, issued->issue - 1));
+  return issued;
+}
+
 }  // namespace platemark::ledger

@@ -1,7 +1,9 @@
 /// Questions that pages and terminal ask alike.
 #pragma once
 
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "platemark/service/house.h"
@@ -12,11 +14,19 @@ struct Shown {
   Value value;
   int exit_status = 0;  ///< 0 conforms or released, 1 does not conform, 2 cannot decide
 };
-/// what: today, shift (the hand-over), yield (of batches opened since the day `id`), acts, methods,
-/// batch, lot, load, mix (its charge sheet),
-/// fact, find, judgement ("cure/batch/K7M4J-7"). Errors: show.unknown and those of the view.
+/// what: today, shift (the hand-over), yield (of batches opened since the day `id`), batch, lot,
+/// load, mix (its charge sheet), fact, find, judgement ("cure/batch/K7M4J-7"). Errors: use, and
+/// those of the view.
 [[nodiscard]] Result<Shown> show(const House& house, const std::string& what,
                                  const std::string& id);
+
+/// What the tool knows without a plant. what: acts, act (its name in `id`), methods; nothing when
+/// it is another question.
+[[nodiscard]] std::optional<Result<Shown>> showWithoutPlant(const std::string& what,
+                                                            const std::string& id);
+/// What a code names, as `what` and `id` of show(). Errors: those of the search.
+[[nodiscard]] Result<std::pair<std::string, std::string>> named(const House& house,
+                                                                const std::string& code);
 
 /// name='value unit' assignments, several values with ';' between; choices by their name.
 [[nodiscard]] Result<Value> evaluateTyped(const std::string& method,

@@ -1,0 +1,61 @@
+/// What the terminal says for people.
+#include "plain.h"
+
+#include <doctest/doctest.h>
+
+#include "platemark/act/act.h"
+#include "platemark/service/show.h"
+
+namespace platemark::cli {
+namespace {
+
+std::string wordsOf(std::string_view what, std::string_view json) {
+  const Result<Value> page = parseJson(json);
+  REQUIRE(page);
+  return plainWords(what, *page);
+}
+
+}  // namespace
+
+TEST_CASE("today is a line for each thing, and the sentence that says why") {
+  CHECK(wordsOf("today", R"({"now":"2026-11-25 19:41","sentence":"**Two batches wait for you**.",
+      "on_hold":[{"batch":"A0W3F-9","part":"MF-3022","pads":"308","since":"12 d 12 h",
+                  "why":"Too hot.","settle":"Decide","who":"quality manager"},
+                 {"batch":"A6N5F-8","part":"MF-30541","pads":"45","since":"1 h","why":"Late."}],
+      "late":[],"lots":[],"running":[],"shipped_overtaken":[]})") ==
+        "2026-11-25 19:41\nTwo batches wait for you.\n"
+        "\nBatches on hold: 2\n"
+        "  A0W3F-9  MF-3022   308  12 d 12 h\n"
+        "      Too hot. · Decide (quality manager)\n"
+        "  A6N5F-8  MF-30541  45   1 h\n"
+        "      Late.\n");
+}
+TEST_CASE("the hand-over names each step with the batches that stand there") {
+  CHECK(wordsOf("shift", R"({"now":"now","steps":[{"step":"clamp","batches":[
+      {"batch":"K9F6T-3","part":"MF-1051","pads":"340","since":"1 d 9 h"}]}]})") ==
+        "now\n\nStep clamp.\nBatches: 1\n  K9F6T-3  MF-1051  340  1 d 9 h\n");
+}
+TEST_CASE("an act is shown with its members, those inside others set in") {
+  CHECK(wordsOf("act", R"({"name":"press run","words":"record a press run","fields":[
+      {"name":"batch","type":"text","optional":false},
+      {"name":"counts","type":"object","optional":true,"members":[
+        {"name":"scrap","type":"named values","item":"whole number","optional":false}]}]})") ==
+        "press run: record a press run\n"
+        "  batch    text\n"
+        "  counts   object (may be left out)\n"
+        "    scrap  named values of whole number\n");
+}
+TEST_CASE("every act of the tool can be shown, and no other") {
+  for (const act::Kind& kind : act::kinds()) {
+    CAPTURE(kind.name);
+    const auto shown = service::showWithoutPlant("act", std::string(kind.name));
+    REQUIRE((shown && *shown));
+    CHECK(plainWords("act", (*shown)->value).starts_with(std::string(kind.name) + ": "));
+  }
+  const auto unknown = service::showWithoutPlant("act", "press runn");
+  REQUIRE(unknown);
+  CHECK_FALSE(*unknown);
+  CHECK_FALSE(service::showWithoutPlant("batch", "K7M4J-7"));
+}
+
+}  // namespace platemark::cli
