@@ -101,10 +101,19 @@ Result<gate::SetUpFile> setUpFile(const Snapshot& snapshot, std::string_view set
   return file;
 }
 
-gate::CoverFile coverFile(const Snapshot& snapshot, const BatchState& batch, const Part& part) {
+std::vector<Issued<Approval>> approvalsOn(const Snapshot& snapshot, Day day) {
+  std::vector<Issued<Approval>> list;
+  for (const Issued<Approval>& newest : allOf<Approval>(snapshot, projection::approval))
+    if (auto then =
+            ledger::issueInForce<Approval>(snapshot, projection::approval, newest.noun.code, day))
+      list.push_back(std::move(*then));
+  return list;
+}
+
+gate::CoverFile coverFile(const Snapshot& snapshot, const BatchState& batch, const Part& part,
+                          Day day) {
   const auto lots = states<LotState>(snapshot, projection::lot, lotsOf(batch, {}));
-  return {gate::madeOf(batch, part, lots, snapshot.plant()),
-          allOf<Approval>(snapshot, projection::approval)};
+  return {gate::madeOf(batch, part, lots, snapshot.plant()), approvalsOn(snapshot, day)};
 }
 
 Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view batch, Day today) {
@@ -128,7 +137,7 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   file.lots = states<LotState>(snapshot, projection::lot, lotsOf(*state, file.mixes));
   file.finishing_lots = states<LotState>(snapshot, projection::lot, finishingLotsOf(*state));
   file.cover = {gate::madeOf(*state, file.part, file.lots, snapshot.plant()),
-                allOf<Approval>(snapshot, projection::approval)};
+                approvalsOn(snapshot, today)};
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
   file.dispositions = stateAs<DispositionState>(snapshot, projection::disposition, batch)
                           .value_or(DispositionState{});

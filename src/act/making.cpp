@@ -111,7 +111,7 @@ gate::CoverFile coverWith(const Context& context, const BatchAndPart& of,
   step.lots = {in.plate_lot};
   if (in.adhesive_lot) step.lots.push_back(*in.adhesive_lot);
   batch.steps.push_back(std::move(step));
-  return coverFile(context.snapshot, batch, of.part);
+  return coverFile(context.snapshot, batch, of.part, context.day());
 }
 
 Decision preparePlates(const Context& context, PlatesPrepared in) {

@@ -26,7 +26,7 @@ Result<OfBatch> ofBatch(const Context& context, const std::string& id) {
   if (!part) return part.error();
   OfBatch of{std::move(*batch), std::move(part->noun), {}, {}};
   of.dispositions = dispositionsOf(context, id);
-  of.cover = coverFile(context.snapshot, of.batch, of.part);
+  of.cover = coverFile(context.snapshot, of.batch, of.part, context.day());
   return of;
 }
 

@@ -115,7 +115,7 @@ void addActing(CLI::App& app, Asked& a) {
   taking->callback([&] { a.run = [&] { return runImport(a.common, a.kind, a.file, a.dry); }; });
 
   auto* giving = app.add_subcommand(
-      "export", "write the newest issues of a kind, or of all, as an import takes them");
+      "export", "write what is in force of a kind, or of all, as an import takes it");
   giving->add_option("kind", a.kind, "material, gauge, part, …; lot; all")->required();
   giving->add_option("--format", a.format, "json or csv")->capture_default_str();
   giving->add_option("--to", a.to, "file; for all a folder, or a file that ends in .zip");
@@ -146,9 +146,10 @@ void addAsking(CLI::App& app, Asked& a) {
   auto* show = app.add_subcommand(
       "show",
       "show today, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
-  show->add_option("what", a.what,
-                   "today, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, "
-                   "or a code alone")
+  show->add_option(
+          "what", a.what,
+          "today, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, or a code "
+          "alone")
       ->required();
   show->add_option("id", a.id,
                    "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");

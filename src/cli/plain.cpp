@@ -161,11 +161,19 @@ std::string listed(const Value& value, const std::string& indent) {
   return value.isNull() ? "–" : canonicalJson(value);
 }
 
+/// A part or an approval: its cover, then its newest issue.
+std::string nounWords(const Value& page) {
+  const Value::Array issues = listOf(page, "issues");
+  return page.text("code") + " " + page.text("name") + "\n" + coverWords(page) +
+         (issues.empty() ? "" : "\n" + listed(issues.front(), ""));
+}
+
 }  // namespace
 
 std::string plainWords(std::string_view what, const Value& page) {
   if (what == "today") return todayWords(page);
   if (what == "shift") return shiftWords(page);
+  if (what == "part" || what == "approval") return nounWords(page);
   if (what == "act") return actWords(page);
   if (what == "acts") return actListWords(*page.asArray());
   if (what != "batch" && what != "lot" && what != "load" && what != "judgement")
@@ -175,6 +183,7 @@ std::string plainWords(std::string_view what, const Value& page) {
   if (what == "load") parts.push_back(page.text("details") + "\n\n" + findingsWords(page));
   if (!page["bar"].isNull()) parts.push_back("\n" + barWords(page["bar"]));
   for (const Value& bar : listOf(page, "bars")) parts.push_back("\n" + barWords(bar));
+  if (what == "batch") parts.push_back(coverWords(page));
   if (const std::string stale = page.text("stale"); !stale.empty()) parts.push_back(stale + "\n");
   return joined(parts, "");
 }

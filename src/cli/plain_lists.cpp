@@ -74,6 +74,10 @@ void fieldRows(const Value::Array& fields, const std::string& indent, std::vecto
 
 }  // namespace
 
+std::string coverWords(const Value& page) {
+  return sectionWords(page, {"cover", {"need", "word", "until"}, {"words"}});
+}
+
 std::string todayWords(const Value& page) {
   return page.text("now") + "\n" + withoutMarks(page.text("sentence")) + "\n" +
          sectionsWords(page, {{"shipped_overtaken", {"batch", "shipment", "customer"}, {"why"}},

@@ -20,6 +20,8 @@ using Row = std::vector<std::string>;
 /// Pages set off the first words of a sentence with "**".
 [[nodiscard]] std::string withoutMarks(std::string text);
 
+/// Each approval that is needed, until when, and in words; "" on a page without cover.
+[[nodiscard]] std::string coverWords(const Value& page);
 [[nodiscard]] std::string todayWords(const Value& page);
 [[nodiscard]] std::string shiftWords(const Value& page);
 /// An act with the members of its input; or all of them, a line each.

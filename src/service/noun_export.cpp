@@ -20,13 +20,36 @@ Value withoutKey(Value row) {
   return row;
 }
 
-Value::Array rowsOf(const ledger::Snapshot& snapshot, const std::string& kind) {
-  const bool lots = kind == "lot";
+/// The issue that is in force on the day: a file has no room for a day on which an issue begins.
+std::optional<Value> inForce(const ledger::Snapshot& snapshot, const std::string& kind,
+                             const Value& newest, Day day) {
+  std::optional<Value> issued = newest;
+  const auto begins_later = [&] {
+    const Result<Day> from = parseDay((*issued).text("effective"));
+    return from && day < *from;
+  };
+  while (issued && begins_later())
+    issued = snapshot.state(kind, ledger::issueKey(codeOf(kind, (*issued)["noun"]),
+                                                   *(*issued)["issue"].asInteger() - 1));
+  return issued;
+}
+
+Value::Array lotRows(const ledger::Snapshot& snapshot) {
   Value::Array rows;
-  for (const ledger::State& s : snapshot.states(kind, lots ? "" : "now/", "", 100'000)) {
-    Value row = rowOf(kind, lots ? s.value["received"] : s.value);
-    rows.push_back(kind == "person" ? withoutKey(std::move(row)) : std::move(row));
-  }
+  for (const ledger::State& s : snapshot.states("lot", "", "", 100'000))
+    rows.push_back(rowOf("lot", s.value["received"]));
+  return rows;
+}
+
+Value::Array rowsOf(const House& house, const ledger::Snapshot& snapshot, const std::string& kind) {
+  if (kind == "lot") return lotRows(snapshot);
+  const Day today = dayIn(snapshot.now(), house.card.zone);
+  Value::Array rows;
+  for (const ledger::State& s : snapshot.states(kind, "now/", "", 100'000))
+    if (const std::optional<Value> issued = inForce(snapshot, kind, s.value, today)) {
+      Value row = rowOf(kind, *issued);
+      rows.push_back(kind == "person" ? withoutKey(std::move(row)) : std::move(row));
+    }
   return rows;
 }
 
@@ -95,7 +118,7 @@ Result<std::string> exportKind(const House& house, const std::string& kind,
                                const std::string& format) {
   if (std::find(std::begin(order), std::end(order), kind) == std::end(order))
     return unknownKind(kind);
-  return written(kind, format, rowsOf(*house.store->read(), kind));
+  return written(kind, format, rowsOf(house, *house.store->read(), kind));
 }
 
 Result<std::vector<ExportFile>> exportAll(const House& house, const std::string& format) {
@@ -103,7 +126,7 @@ Result<std::vector<ExportFile>> exportAll(const House& house, const std::string&
   std::vector<ExportFile> files;
   for (std::size_t i = 0; i < std::size(order); ++i) {
     const std::string kind(order[i]);
-    Value::Array rows = rowsOf(*snapshot, kind);
+    Value::Array rows = rowsOf(house, *snapshot, kind);
     const bool empty = rows.empty();
     Result<std::string> bytes = written(kind, format, std::move(rows));
     if (!bytes) return bytes.error();

@@ -72,7 +72,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
   error.expected =
-      "today, shift, yield, batch, lot, load, mix, part, approval, fact, find, judgement, or a code";
+      "today, shift, yield, batch, lot, load, mix, part, approval, fact, find, judgement, or a "
+      "code";
   return error;
 }
 
@@ -91,8 +92,13 @@ std::optional<Result<Shown>> showWithoutPlant(const std::string& what, const std
 }
 
 /// Whose page a code leads to: a box to its batch's.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 4> page_of{
-    {{"/batches/", "batch"}, {"/lots/", "lot"}, {"/loads/", "load"}, {"/facts/", "fact"}}};
+constexpr std::array<std::pair<std::string_view, std::string_view>, 6> page_of{
+    {{"/batches/", "batch"},
+     {"/lots/", "lot"},
+     {"/loads/", "load"},
+     {"/facts/", "fact"},
+     {"/things/part/", "part"},
+     {"/things/approval/", "approval"}}};
 
 Result<std::pair<std::string, std::string>> named(const House& house, const std::string& code) {
   const std::unique_ptr<ledger::Snapshot> snapshot = house.store->read();

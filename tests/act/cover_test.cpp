@@ -124,6 +124,23 @@ TEST_CASE("an approval that ends between boxing and shipping stops the shipment"
   CHECK_FALSE(plant.batch(batch).final.open());
 }
 
+TEST_CASE("an issue of an approval counts from its effective day, an older one until then") {
+  Plant plant;
+  plant.needsApproval("grind");
+  const std::string batch = plant.batchUpTo("released");
+  std::string narrowed = Plant::typeApproval("");
+  narrowed.replace(narrowed.find("\"glue-1\""), 8, "\"glue-2\"");
+  narrowed.insert(narrowed.size() - 1, R"(,"effective":"2026-03-03")");
+  newAdhesive(plant);
+  plant.done("approval issue", narrowed);
+  plant.done("box pack", boxInput(batch));
+  plant.clock->forward(one_day_ms);
+  checkRefused(plant.ask("box pack", boxInput(batch)),
+               "Adhesive glue-1 is not in type approval T-1 issue 2 of the authority, which covers "
+               "glue-2 only.");
+  plant.done("box pack", boxInput(batch), {1, "", "2026-03-02T20:00:00Z", "from a sheet", {}});
+}
+
 TEST_CASE("each customer's approval is asked when it is shipped to them") {
   Plant plant;
   plant.needsApproval("grind", R"({"customers":["Greyling","Oldmere"]})");

@@ -64,14 +64,14 @@ Value::Array rowsOf(const std::vector<gate::Cover>& covers) {
 
 /// The part as its newest document and its compound's say it now.
 std::optional<gate::MadeOf> madeNow(const Look& look, const Part& part) {
-  const auto compound = ledger::stateAs<Issued<Compound>>(look.snapshot, projection::compound,
-                                                          ledger::nowKey(part.compound));
+  const auto compound = ledger::issueInForce<Compound>(look.snapshot, projection::compound,
+                                                       part.compound, look.today());
   if (!compound) return {};
   return gate::madeAs(part, compound->issue, look.snapshot.plant());
 }
 
 std::optional<Part> partNow(const Look& look, const std::string& code) {
-  auto part = ledger::stateAs<Issued<Part>>(look.snapshot, projection::part, ledger::nowKey(code));
+  auto part = ledger::issueInForce<Part>(look.snapshot, projection::part, code, look.today());
   if (!part) return {};
   return std::move(part->noun);
 }
@@ -125,13 +125,12 @@ Value partCover(const Look& look, const std::string& code) {
   const std::optional<gate::MadeOf> made = part ? madeNow(look, *part) : std::nullopt;
   if (!made) return Value::Array{};
   return rowsOf(gate::coverOf(gate::allNeeds(*part), *made,
-                              act::allOf<Approval>(look.snapshot, projection::approval),
-                              look.today()));
+                              act::approvalsOn(look.snapshot, look.today()), look.today()));
 }
 
 Value approvalCover(const Look& look, const std::string& code) {
   const auto approval =
-      ledger::stateAs<Issued<Approval>>(look.snapshot, projection::approval, ledger::nowKey(code));
+      ledger::issueInForce<Approval>(look.snapshot, projection::approval, code, look.today());
   Value::Array rows;
   if (!approval) return rows;
   for (const std::string& part_code : approval->noun.parts) {
@@ -149,7 +148,7 @@ Value approvalCover(const Look& look, const std::string& code) {
 
 void addEndingApprovals(const Look& look, Value::Array& rows) {
   const int notice = static_cast<int>(look.card.approval_notice_days);
-  const Approvals approvals = act::allOf<Approval>(look.snapshot, projection::approval);
+  const Approvals approvals = act::approvalsOn(look.snapshot, look.today());
   for (const Issued<Approval>& approval : approvals) {
     const std::optional<Day> last = gate::lastDay(approval.noun);
     if (!last || addDays(look.today(), notice) < *last || *last < addDays(look.today(), -notice))

@@ -71,7 +71,8 @@ Step stepAt(const Place& place, const Part& part) {
 gate::Obstacles obstaclesAt(const Look& look, const Place& place, const BatchHere& of) {
   if (place.step == Step::finish) return gate::mayFinish(of.batch);
   if (place.step == Step::pack)
-    return gate::mayLeave(of.batch, of.part, act::coverFile(look.snapshot, of.batch, of.part),
+    return gate::mayLeave(of.batch, of.part,
+                          act::coverFile(look.snapshot, of.batch, of.part, look.today()),
                           look.today());
   // A mix may be opened while the plates are prepared; each weighing is asked for itself.
   if (!place.step || place.step == Step::mix) return {};

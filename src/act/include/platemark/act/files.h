@@ -14,9 +14,11 @@ namespace platemark::act {
 /// Errors: set-up.unknown, plan.unknown.
 [[nodiscard]] Result<gate::SetUpFile> setUpFile(const ledger::Snapshot& snapshot,
                                                 std::string_view set_up);
-/// What the batch is made of, and all approvals on record.
+/// The approvals on record, each as its issue in force on the day says it.
+[[nodiscard]] std::vector<Issued<Approval>> approvalsOn(const ledger::Snapshot& snapshot, Day day);
+/// What the batch is made of, and the approvals of the day.
 [[nodiscard]] gate::CoverFile coverFile(const ledger::Snapshot& snapshot, const BatchState& batch,
-                                        const Part& part);
+                                        const Part& part, Day day);
 [[nodiscard]] std::vector<Adoption> adoptionsOf(const ledger::Snapshot& snapshot,
                                                 std::string_view plan, std::int64_t issue);
 

@@ -1,6 +1,6 @@
 /// Everything that is issued, and the lots, as files in the very form that an import takes.
 ///
-/// The newest issue of each noun, in the order of their codes. What is not in it: the history (who
+/// The issue of each noun that is in force today, in the order of their codes. What is not in it: the history (who
 /// issued what, when and why; older issues; verdicts, readings, batches), attachments, and the keys
 /// and names of people. A back-up holds those.
 #pragma once
