@@ -4,11 +4,10 @@
 #include <cmath>
 #include <limits>
 
+#include "pack.h"
+
 namespace platemark::method::cure {
 namespace {
-
-inline double larger(double a, double b) { return a > b ? a : b; }
-inline double smaller(double a, double b) { return a < b ? a : b; }
 
 /// Where the parabola with value and slope at the start and value at the end meets `level`, as a
 /// share of the step; the ends lie on both sides of it.
@@ -33,7 +32,7 @@ PadWatch::PadWatch(const Grid& grid, const PadLimits& limits, const Stepper& ste
       rate_from_(limits.rate_from.in(scale::kelvin)),
       rate_to_(limits.rate_to.in(scale::kelvin)),
       peak_(stepper.kelvin()),
-      fastest_(grid.pads.size(), -std::numeric_limits<double>::infinity()),
+      fastest_(grid.pads.size()),
       coldest_(grid.pads.size()),
       soaks_(grid.pads.size(), std::vector<Lane>(lanes)) {
   for (std::size_t pad = 0; pad < grid.pads.size(); ++pad)
@@ -47,17 +46,21 @@ void PadWatch::step(const Stride& stride) {
   double coldest_now[lanes];
   for (std::size_t pad = 0; pad < grid_.pads.size(); ++pad) {
     const Span& span = grid_.pads[pad];
-    std::fill(coldest_now, coldest_now + lanes, std::numeric_limits<double>::infinity());
-    for (std::size_t cell = span.begin; cell < span.end; ++cell) {
-      const double *now = stepper_.kelvin()[cell], *before = stepper_.kelvinBefore()[cell],
-                   *slope = stepper_.slopeBefore()[cell];
-      double *peak = peak_[cell], *fastest = fastest_[pad];
-      for (std::size_t l = 0; l < lanes; ++l) {
-        peak[l] = larger(peak[l], now[l]);
-        coldest_now[l] = smaller(coldest_now[l], now[l]);
-        const bool watched = (before[l] >= rate_from_) & (before[l] <= rate_to_);
-        fastest[l] = larger(fastest[l], watched ? slope[l] : fastest[l]);
+    double* fastest_of_pad = fastest_[pad];
+    for (std::size_t l = 0; l < lanes; l += pack_lanes) {
+      Pack fastest = packAt(fastest_of_pad + l);
+      Pack coldest = packOf(std::numeric_limits<double>::infinity());
+      for (std::size_t cell = span.begin; cell < span.end; ++cell) {
+        const Pack now = packAt(stepper_.kelvin()[cell] + l);
+        const Pack before = packAt(stepper_.kelvinBefore()[cell] + l);
+        const Pack slope = packAt(stepper_.slopeBefore()[cell] + l);
+        put(peak_[cell] + l, larger(packAt(peak_[cell] + l), now));
+        coldest = smaller(coldest, now);
+        const Pack warm = before < rate_from_ ? packOf(0) : slope;
+        fastest = larger(fastest, before > rate_to_ ? packOf(0) : warm);
       }
+      put(coldest_now + l, coldest);
+      put(fastest_of_pad + l, fastest);
     }
     watchSoak(pad, stride, coldest_now);
   }
@@ -105,8 +108,7 @@ std::vector<PadHeat> PadWatch::padsOf(std::size_t lane, std::size_t stack) const
     if (soak.reached >= 0) pad.reached = Duration::of(soak.reached, unit::second);
     pad.soaked = Duration::of(soak.soaked, unit::second);
     pad.least_degree = least;
-    pad.fastest =
-        TemperatureRate::of(std::max(0.0, fastest_[i][lane]) * 60, unit::kelvin_per_minute);
+    pad.fastest = TemperatureRate::of(fastest_[i][lane] * 60, unit::kelvin_per_minute);
     pads.push_back(pad);
   }
   return pads;
