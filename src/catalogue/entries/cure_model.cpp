@@ -2,6 +2,7 @@
 #include "platemark/method/cure/course.h"
 #include "platemark/method/cure/equivalent_time.h"
 #include "platemark/method/cure/load.h"
+#include "platemark/method/cure/window.h"
 #include "typed.h"
 
 namespace platemark::catalogue {
@@ -176,10 +177,36 @@ Entry load() {
   return entry;
 }
 
+Entry window() {
+  Entry entry;
+  entry.id = "cure.window";
+  entry.version = cure::window_version;
+  entry.title = "Cure window of a coat or adhesive";
+  entry.words =
+      "How much of a just sufficient cure a part has had, from the card's pairs of equal cure.";
+  entry.formula = "ln t_needed = c + E/(R·T) through the card's pairs;  index = ∫ dt / t_needed(T)";
+  entry.outputs = {
+      {"energy", "E", "energy that the card's pairs follow", Kind::molar_energy, "kJ/mol", 1},
+      {"index", "I", "share of a just sufficient cure", Kind::number, "%", 0}};
+  entry.validity =
+      "Between the card's temperatures, with the temperature of the metal, not of the air. The "
+      "upper "
+      "limit, for scorch, is the card's own.";
+  entry.uncertainty =
+      "The card's rounding to whole minutes is the largest part; the residuals of the pairs show "
+      "it.";
+  entry.source =
+      "Definition of this project: fractions of the card's time add up. The card of the checks is "
+      "from a coating trade journal.";
+  entry.mark = Mark::own;
+  entry.outside_check = "method/cases/cure_window.csv";
+  return entry;
+}
+
 }  // namespace
 
 std::vector<Entry> cureModelEntries() {
-  return {equivalentTime(), degree(), calorimeter(), load()};
+  return {equivalentTime(), degree(), calorimeter(), load(), window()};
 }
 
 }  // namespace platemark::catalogue
