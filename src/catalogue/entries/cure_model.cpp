@@ -2,6 +2,7 @@
 #include "platemark/method/cure/course.h"
 #include "platemark/method/cure/equivalent_time.h"
 #include "platemark/method/cure/load.h"
+#include "platemark/method/cure/load_uncertainty.h"
 #include "platemark/method/cure/window.h"
 #include "typed.h"
 
@@ -177,6 +178,34 @@ Entry load() {
   return entry;
 }
 
+Entry loadUncertainty() {
+  Entry entry;
+  entry.id = "cure.load_uncertainty";
+  entry.version = cure::load_uncertainty_version;
+  entry.title = "Uncertainty of a pad's heat and cure";
+  entry.words =
+      "How sure the figures of the worst pad are, from sensors, survey, properties and kinetics.";
+  entry.formula =
+      "propagated: u² = Σ [(figure(x + u) − figure(x − u))/2]²;  drawn: standard deviation over "
+      "loads with all inputs drawn at once";
+  entry.outputs = {
+      {"hottest", "u(T_max)", "of the hottest place", Kind::temperature_difference, "K", 2},
+      {"coldest_peak", "u(T_cold)", "of the highest the coldest place came to",
+       Kind::temperature_difference, "K", 2},
+      {"soaked", "u(t_soak)", "of the time at the soak", Kind::duration, "min", 1},
+      {"least_degree", "u(α_min)", "of the least degree of cure", Kind::number, "%", 2},
+      {"fastest", "u(β_max)", "of the fastest heating", Kind::temperature_rate, "K/min", 3}};
+  entry.validity =
+      "Independent inputs. Propagation holds where the figures follow the inputs nearly straight; "
+      "where a soak may not be reached at all, the draws count.";
+  entry.uncertainty =
+      "Of a drawn standard deviation: its share 1/√(2·draws), 2 % for a thousand draws.";
+  entry.source = "JCGM 100:2008, 5.1.3; JCGM 101:2008, 7.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/cure_load_uncertainty.csv";
+  return entry;
+}
+
 Entry window() {
   Entry entry;
   entry.id = "cure.window";
@@ -206,7 +235,7 @@ Entry window() {
 }  // namespace
 
 std::vector<Entry> cureModelEntries() {
-  return {equivalentTime(), degree(), calorimeter(), load(), window()};
+  return {equivalentTime(), degree(), calorimeter(), load(), loadUncertainty(), window()};
 }
 
 }  // namespace platemark::catalogue
