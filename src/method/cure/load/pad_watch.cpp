@@ -10,17 +10,13 @@ namespace platemark::method::cure {
 namespace {
 
 /// Where the parabola with value and slope at the start and value at the end meets `level`, as a
-/// share of the step; the ends lie on both sides of it.
+/// share of the step; the ends lie on both sides of it, so one root lies between them.
 double meeting(double start, double rise_at_start, double end, double level) {
   const double curve = end - start - rise_at_start, gap = start - level;
-  double low = 0, high = 1;
-  const auto at = [&](double x) { return gap + x * (rise_at_start + x * curve); };
-  const bool begins_below = gap < 0;
-  for (int i = 0; i < 40; ++i) {
-    const double middle = (low + high) / 2;
-    ((at(middle) < 0) == begins_below ? low : high) = middle;
-  }
-  return (low + high) / 2;
+  const double root = std::sqrt(std::max(0.0, rise_at_start * rise_at_start - 4 * curve * gap));
+  const double q = -(rise_at_start + std::copysign(root, rise_at_start)) / 2;
+  const double near = q != 0 ? gap / q : 0;
+  return std::clamp(near >= 0 && near <= 1 ? near : q / curve, 0.0, 1.0);
 }
 
 }  // namespace
