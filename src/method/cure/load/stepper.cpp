@@ -10,7 +10,7 @@ namespace platemark::method::cure {
 namespace {
 
 constexpr Tableau ros = ros34pw2();
-constexpr double idle_share = 1e-3;  ///< of the tolerance of α, which a cell may move in a step
+constexpr double idle_share = 1e-2;  ///< of the tolerance of α, which a cell may move in a step
 
 /// f(lane) for the first lane of every pack.
 template <class Each>
