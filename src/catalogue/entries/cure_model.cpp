@@ -2,6 +2,8 @@
 #include "platemark/method/cure/course.h"
 #include "platemark/method/cure/equivalent_time.h"
 #include "platemark/method/cure/load.h"
+#include "platemark/method/cure/load_uncertainty.h"
+#include "platemark/method/cure/window.h"
 #include "typed.h"
 
 namespace platemark::catalogue {
@@ -176,10 +178,64 @@ Entry load() {
   return entry;
 }
 
+Entry loadUncertainty() {
+  Entry entry;
+  entry.id = "cure.load_uncertainty";
+  entry.version = cure::load_uncertainty_version;
+  entry.title = "Uncertainty of a pad's heat and cure";
+  entry.words =
+      "How sure the figures of the worst pad are, from sensors, survey, properties and kinetics.";
+  entry.formula =
+      "propagated: u² = Σ [(figure(x + u) − figure(x − u))/2]²;  drawn: standard deviation over "
+      "loads with all inputs drawn at once";
+  entry.outputs = {
+      {"hottest", "u(T_max)", "of the hottest place", Kind::temperature_difference, "K", 2},
+      {"coldest_peak", "u(T_cold)", "of the highest the coldest place came to",
+       Kind::temperature_difference, "K", 2},
+      {"soaked", "u(t_soak)", "of the time at the soak", Kind::duration, "min", 1},
+      {"least_degree", "u(α_min)", "of the least degree of cure", Kind::number, "%", 2},
+      {"fastest", "u(β_max)", "of the fastest heating", Kind::temperature_rate, "K/min", 3}};
+  entry.validity =
+      "Independent inputs. Propagation holds where the figures follow the inputs nearly straight; "
+      "where a soak may not be reached at all, the draws count.";
+  entry.uncertainty =
+      "Of a drawn standard deviation: its share 1/√(2·draws), 2 % for a thousand draws.";
+  entry.source = "JCGM 100:2008, 5.1.3; JCGM 101:2008, 7.";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/cure_load_uncertainty.csv";
+  return entry;
+}
+
+Entry window() {
+  Entry entry;
+  entry.id = "cure.window";
+  entry.version = cure::window_version;
+  entry.title = "Cure window of a coat or adhesive";
+  entry.words =
+      "How much of a just sufficient cure a part has had, from the card's pairs of equal cure.";
+  entry.formula = "ln t_needed = c + E/(R·T) through the card's pairs;  index = ∫ dt / t_needed(T)";
+  entry.outputs = {
+      {"energy", "E", "energy that the card's pairs follow", Kind::molar_energy, "kJ/mol", 1},
+      {"index", "I", "share of a just sufficient cure", Kind::number, "%", 0}};
+  entry.validity =
+      "Between the card's temperatures, with the temperature of the metal, not of the air. The "
+      "upper "
+      "limit, for scorch, is the card's own.";
+  entry.uncertainty =
+      "The card's rounding to whole minutes is the largest part; the residuals of the pairs show "
+      "it.";
+  entry.source =
+      "Definition of this project: fractions of the card's time add up. The card of the checks is "
+      "from a coating trade journal.";
+  entry.mark = Mark::own;
+  entry.outside_check = "method/cases/cure_window.csv";
+  return entry;
+}
+
 }  // namespace
 
 std::vector<Entry> cureModelEntries() {
-  return {equivalentTime(), degree(), calorimeter(), load()};
+  return {equivalentTime(), degree(), calorimeter(), load(), loadUncertainty(), window()};
 }
 
 }  // namespace platemark::catalogue

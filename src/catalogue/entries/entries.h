@@ -14,6 +14,7 @@ std::vector<Entry> compoundEntries();  ///< compound, forming, mixing
 std::vector<Entry> packingEntries();
 std::vector<Entry> statisticsEntries();
 std::vector<Entry> frictionEntries();
+std::vector<Entry> brakeEntries();
 std::vector<Entry> cureEntries();
 std::vector<Entry> cureModelEntries();  ///< kinetics, heat in the load, calorimeter
 std::vector<Entry> frictionMachineEntries();

@@ -20,8 +20,8 @@ Error kineticsRange(std::string field, std::string expected) {
 Result<void> checkArrhenius(const std::optional<Arrhenius>& k, const std::string& field) {
   if (!k) return {};
   const double factor = k->factor.in(unit::per_second), energy = k->energy.in(unit::joule_per_mole);
-  if (!(factor > 0) || !std::isfinite(factor))
-    return kineticsRange(field + ".factor", "above 0 per second");
+  if (!(factor > 0 && factor <= 1e290))
+    return kineticsRange(field + ".factor", "above 0, at most 1e290 per second");
   if (!(energy >= 0 && energy <= 1e6)) return kineticsRange(field + ".energy", "0 to 1000 kJ/mol");
   return {};
 }

@@ -228,7 +228,7 @@ double endOf(double h) {
   Air air(load.air);
   for (double t = 0; t < 2400 - h / 2; t += h) {
     air.fit(t, t + h);
-    (void)stepper.attempt(h, air.lines(), {1, 1});
+    (void)stepper.attempt(h, air.lines(), {1, 1e-9});
     stepper.accept();
   }
   return stepper.kelvin()[3][0];

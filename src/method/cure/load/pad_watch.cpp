@@ -4,24 +4,19 @@
 #include <cmath>
 #include <limits>
 
+#include "pack.h"
+
 namespace platemark::method::cure {
 namespace {
 
-inline double larger(double a, double b) { return a > b ? a : b; }
-inline double smaller(double a, double b) { return a < b ? a : b; }
-
 /// Where the parabola with value and slope at the start and value at the end meets `level`, as a
-/// share of the step; the ends lie on both sides of it.
+/// share of the step; the ends lie on both sides of it, so one root lies between them.
 double meeting(double start, double rise_at_start, double end, double level) {
   const double curve = end - start - rise_at_start, gap = start - level;
-  double low = 0, high = 1;
-  const auto at = [&](double x) { return gap + x * (rise_at_start + x * curve); };
-  const bool begins_below = gap < 0;
-  for (int i = 0; i < 40; ++i) {
-    const double middle = (low + high) / 2;
-    ((at(middle) < 0) == begins_below ? low : high) = middle;
-  }
-  return (low + high) / 2;
+  const double root = std::sqrt(std::max(0.0, rise_at_start * rise_at_start - 4 * curve * gap));
+  const double q = -(rise_at_start + std::copysign(root, rise_at_start)) / 2;
+  const double near = q != 0 ? gap / q : 0;
+  return std::clamp(near >= 0 && near <= 1 ? near : q / curve, 0.0, 1.0);
 }
 
 }  // namespace
@@ -33,7 +28,7 @@ PadWatch::PadWatch(const Grid& grid, const PadLimits& limits, const Stepper& ste
       rate_from_(limits.rate_from.in(scale::kelvin)),
       rate_to_(limits.rate_to.in(scale::kelvin)),
       peak_(stepper.kelvin()),
-      fastest_(grid.pads.size(), -std::numeric_limits<double>::infinity()),
+      fastest_(grid.pads.size()),
       coldest_(grid.pads.size()),
       soaks_(grid.pads.size(), std::vector<Lane>(lanes)) {
   for (std::size_t pad = 0; pad < grid.pads.size(); ++pad)
@@ -47,17 +42,21 @@ void PadWatch::step(const Stride& stride) {
   double coldest_now[lanes];
   for (std::size_t pad = 0; pad < grid_.pads.size(); ++pad) {
     const Span& span = grid_.pads[pad];
-    std::fill(coldest_now, coldest_now + lanes, std::numeric_limits<double>::infinity());
-    for (std::size_t cell = span.begin; cell < span.end; ++cell) {
-      const double *now = stepper_.kelvin()[cell], *before = stepper_.kelvinBefore()[cell],
-                   *slope = stepper_.slopeBefore()[cell];
-      double *peak = peak_[cell], *fastest = fastest_[pad];
-      for (std::size_t l = 0; l < lanes; ++l) {
-        peak[l] = larger(peak[l], now[l]);
-        coldest_now[l] = smaller(coldest_now[l], now[l]);
-        const bool watched = (before[l] >= rate_from_) & (before[l] <= rate_to_);
-        fastest[l] = larger(fastest[l], watched ? slope[l] : fastest[l]);
+    double* fastest_of_pad = fastest_[pad];
+    for (std::size_t l = 0; l < lanes; l += pack_lanes) {
+      Pack fastest = packAt(fastest_of_pad + l);
+      Pack coldest = packOf(std::numeric_limits<double>::infinity());
+      for (std::size_t cell = span.begin; cell < span.end; ++cell) {
+        const Pack now = packAt(stepper_.kelvin()[cell] + l);
+        const Pack before = packAt(stepper_.kelvinBefore()[cell] + l);
+        const Pack slope = packAt(stepper_.slopeBefore()[cell] + l);
+        put(peak_[cell] + l, larger(packAt(peak_[cell] + l), now));
+        coldest = smaller(coldest, now);
+        const Pack warm = before < rate_from_ ? packOf(0) : slope;
+        fastest = larger(fastest, before > rate_to_ ? packOf(0) : warm);
       }
+      put(coldest_now + l, coldest);
+      put(fastest_of_pad + l, fastest);
     }
     watchSoak(pad, stride, coldest_now);
   }
@@ -105,8 +104,7 @@ std::vector<PadHeat> PadWatch::padsOf(std::size_t lane, std::size_t stack) const
     if (soak.reached >= 0) pad.reached = Duration::of(soak.reached, unit::second);
     pad.soaked = Duration::of(soak.soaked, unit::second);
     pad.least_degree = least;
-    pad.fastest =
-        TemperatureRate::of(std::max(0.0, fastest_[i][lane]) * 60, unit::kelvin_per_minute);
+    pad.fastest = TemperatureRate::of(fastest_[i][lane] * 60, unit::kelvin_per_minute);
     pads.push_back(pad);
   }
   return pads;

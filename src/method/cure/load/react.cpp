@@ -8,11 +8,9 @@ namespace platemark::method::cure {
 namespace {
 
 constexpr double least_share = 1e-14;  ///< of binder, so that its logarithm exists
-constexpr double exponent_reach = 690;
 
-inline Pack expWithin(Pack x) {
-  return fastExp(smaller(larger(x, packOf(-exponent_reach)), packOf(exponent_reach)));
-}
+/// Exponents are bounded above by ln A, which checkLaw keeps below 690.
+inline Pack expFrom(Pack x) { return fastExp(larger(x, packOf(-690))); }
 
 /// The terms a law has.
 enum Form { plain_term = 1, autocatalytic_term = 2, diffusion_term = 4 };
@@ -27,12 +25,13 @@ inline Rate rateOf(const Matter& law, Pack kelvin, Pack degree) {
   const Pack rest = larger(1.0 - degree, packOf(least_share));
   const Pack inverse = 1.0 / kelvin, log_rest = law.n * fastLog(rest);
   Pack p{}, q{}, open = packOf(1);
-  if constexpr (form & plain_term) p = expWithin(law.log_a1 - law.e1 * inverse + log_rest);
+  if constexpr (form & plain_term) p = expFrom(law.log_a1 - law.e1 * inverse + log_rest);
   if constexpr (form & autocatalytic_term)
-    q = expWithin(law.log_a2 - law.e2 * inverse + law.m * fastLog(alpha) + log_rest);
+    q = expFrom(law.log_a2 - law.e2 * inverse + law.m * fastLog(alpha) + log_rest);
   if constexpr (form & diffusion_term)
-    open = 1.0 / (1.0 + expWithin(law.steepness *
-                                  (alpha - law.critical - law.critical_per_kelvin * kelvin)));
+    open = 1.0 / (1.0 + expFrom(smaller(law.steepness * (alpha - law.critical -
+                                                         law.critical_per_kelvin * kelvin),
+                                        packOf(690))));
   Rate rate{(p + q) * open, {}, {}};
   if constexpr (with_slopes) {
     rate.by_kelvin = (p * law.e1 + q * law.e2) * inverse * inverse * open;

@@ -10,6 +10,7 @@ namespace platemark::method::cure {
 namespace {
 
 constexpr Tableau ros = ros34pw2();
+constexpr double idle_share = 1e-2;  ///< of the tolerance of α, which a cell may move in a step
 
 /// f(lane) for the first lane of every pack.
 template <class Each>
@@ -48,7 +49,7 @@ void combine(std::size_t count, const double* y, const std::array<Field, 4>& u,
 
 }  // namespace
 
-Stepper::Stepper(const Grid& grid) : grid_(grid) {
+Stepper::Stepper(const Grid& grid) : grid_(grid), idle_(grid.cells()) {
   const std::size_t n = grid.cells();
   for (Field* field : {&kelvin_, &degree_, &new_kelvin_, &new_degree_, &stage_kelvin_,
                        &stage_degree_, &per_capacity_, &rate_, &rate_by_kelvin_, &rate_by_degree_,
@@ -114,16 +115,22 @@ void Stepper::conduct(const Field& kelvin) {
   endOf(grid_.last_end[0], half, below_[grid_.cells()]);
 }
 
-void Stepper::react(const Field& kelvin, const Field& degree, bool with_slopes) {
+/// At the start of a step; a cell whose α hardly moves in it keeps this rate for its stages.
+void Stepper::reactAtStart(double degree_tolerance) {
   for (std::size_t cell = 0; cell < grid_.cells(); ++cell) {
     const Matter& law = grid_.of(cell);
     if (!law.cures) continue;
-    if (with_slopes)
-      rateRowWithSlopes(law, kelvin[cell], degree[cell], rate_[cell], rate_by_kelvin_[cell],
-                        rate_by_degree_[cell]);
-    else
-      rateRow(law, kelvin[cell], degree[cell], rate_[cell]);
+    const double* rate = rate_[cell];
+    rateRowWithSlopes(law, kelvin_[cell], degree_[cell], rate_[cell], rate_by_kelvin_[cell],
+                      rate_by_degree_[cell]);
+    idle_[cell] = *std::max_element(rate, rate + lanes) * h_ < idle_share * degree_tolerance;
   }
+}
+
+void Stepper::reactAtStage() {
+  for (std::size_t cell = 0; cell < grid_.cells(); ++cell)
+    if (grid_.of(cell).cures && !idle_[cell])
+      rateRow(grid_.of(cell), stage_kelvin_[cell], stage_degree_[cell], rate_[cell]);
 }
 
 /// What α adds to a cell's diagonal: the heat of reaction's answer to T, kept below half of d.
@@ -174,7 +181,7 @@ void Stepper::factorise(double d) {
 void Stepper::stageState(std::size_t stage) {
   for (std::size_t cell = 0; cell < grid_.cells(); ++cell) {
     combine(stage, kelvin_[cell], kelvin_stage_, ros.a[stage], cell, stage_kelvin_[cell]);
-    if (grid_.of(cell).cures)
+    if (grid_.of(cell).cures && !idle_[cell])
       combine(stage, degree_[cell], degree_stage_, ros.a[stage], cell, stage_degree_[cell]);
   }
 }
@@ -322,13 +329,13 @@ double Stepper::attempt(double h, std::span<const AirLine> air, const StepTolera
   h_ = h;
   placeAir(air);
   if (grid_.varies) conduct(kelvin_);
-  react(kelvin_, degree_, true);
+  reactAtStart(tolerance.degree);
   factorise(1 / (h * ros.gamma));
   for (std::size_t stage = 0; stage < stages; ++stage) {
     if (stage > 0) {
       stageState(stage);
       if (grid_.varies) conduct(stage_kelvin_);
-      react(stage_kelvin_, stage_degree_, false);
+      reactAtStage();
     }
     stageRight(stage, stage > 0 ? stage_kelvin_ : kelvin_);
     eliminate(stage);

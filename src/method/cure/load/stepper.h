@@ -47,7 +47,8 @@ class Stepper {
 
   void placeAir(std::span<const AirLine> air);
   void conduct(const Field& kelvin);
-  void react(const Field& kelvin, const Field& degree, bool with_slopes);
+  void reactAtStart(double degree_tolerance);
+  void reactAtStage();
   void factorise(double d);
   void foldDegree(std::size_t cell, double d, double* diagonal);
   void stageState(std::size_t stage);
@@ -73,6 +74,7 @@ class Stepper {
   std::array<Field, stages> kelvin_stage_, degree_stage_;
   Field first_air_, first_drift_, last_air_, last_drift_;  ///< one cell: K, K/s
   Field first_now_, last_now_;                             ///< one cell: K at a stage
+  std::vector<char> idle_;  ///< cells whose rate is not looked at twice in a step
   double h_ = 0;
 };
 
