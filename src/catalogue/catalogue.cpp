@@ -137,7 +137,7 @@ const std::vector<Entry>& all() {
     std::vector<Entry> gathered;
     for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
                       statisticsEntries, frictionEntries, cureEntries, gaugeEntries, sizesEntries,
-                      assayEntries, plateEntries, frictionMachineEntries}) {
+                      assayEntries, plateEntries, frictionMachineEntries, padEntries}) {
       std::vector<Entry> more = make();
       gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
                       std::make_move_iterator(more.end()));
