@@ -17,6 +17,7 @@ std::vector<Entry> frictionEntries();
 std::vector<Entry> cureEntries();
 std::vector<Entry> frictionMachineEntries();
 std::vector<Entry> padEntries();
+std::vector<Entry> decisionEntries();
 std::vector<Entry> gaugeEntries();
 std::vector<Entry> plateEntries();
 std::vector<Entry> sizesEntries();  ///< sieve stacks, fits, moments, bands, earlier lots
