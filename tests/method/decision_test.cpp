@@ -8,6 +8,7 @@
 #include "platemark/method/gauge/study.h"
 #include "platemark/method/statistics/decision.h"
 #include "platemark/method/statistics/distribution.h"
+#include "platemark/method/statistics/least_squares.h"
 #include "platemark/method/statistics/outlier.h"
 #include "platemark/method/statistics/summary.h"
 #include "support/catalogue_cases.h"
@@ -27,7 +28,7 @@ double digitsOfAgreement(double computed, double certified) {
   return off == 0 ? 15 : std::min(15.0, -std::log10(off));
 }
 
-void checkDigits(const char* what, double computed, double certified, double floor) {
+void checkDigits(const std::string& what, double computed, double certified, double floor) {
   const double digits = digitsOfAgreement(computed, certified);
   INFO(what, ": ", digits, " digits agree");
   CHECK(digits >= floor);
@@ -81,6 +82,42 @@ TEST_CASE("The line of a gauge's bias keeps the certified digits") {
               row.number("intercept_error"), floor);
   checkDigits("residual", line->s, row.number("s"), floor);
   checkDigits("R²", line->r_squared, row.number("r_squared"), floor);
+}
+
+TEST_CASE("Least squares keep the certified digits of all eleven sets") {
+  test::eachCase("method/cases/nist_linear.csv", [](const test::Case& row) {
+    const std::vector<double> x = row.numbers("x"), y = row.numbers("y");
+    const int degree = static_cast<int>(row.number("degree"));
+    Result<LeastSquares> fit =
+        polynomial(x, y, std::max(1, degree), row.number("through_origin") > 0);
+    if (degree == 0) {  // columns of their own
+      std::vector<std::vector<double>> columns{std::vector<double>(y.size(), 1.0)};
+      for (auto at = x.begin(); at != x.end(); at += std::ssize(y))
+        columns.emplace_back(at, at + std::ssize(y));
+      fit = leastSquares(columns, y, true);
+    }
+    REQUIRE(fit);
+    const std::vector<double> estimates = row.numbers("estimates"), errors = row.numbers("errors");
+    REQUIRE(fit->coefficients.size() == estimates.size());
+    const double floor = row.number("floor");
+    double least = 15;
+    for (std::size_t j = 0; j < estimates.size(); ++j) {
+      least = std::min(least, digitsOfAgreement(fit->coefficients[j].value, estimates[j]));
+      // Wampler 1 and 2 lie on their curves: the certified errors are 0.
+      if (errors[j] > 0)
+        least = std::min(least, digitsOfAgreement(fit->coefficients[j].standard_error, errors[j]));
+    }
+    if (row.number("s") > 0) least = std::min(least, digitsOfAgreement(fit->s, row.number("s")));
+    MESSAGE(row.text("id"), ": ", least, " digits agree at least, floor ", floor);
+    CHECK(least >= floor);
+  });
+  CHECK(polynomial(std::vector{1.0, 1.0, 1.0}, std::vector{1.0, 2.0, 3.0}, 1, false).error().code ==
+        "squares.dependent");
+  CHECK(polynomial(std::vector{1.0, 2.0}, std::vector{1.0, 2.0}, 1, false).error().code ==
+        "squares.few");
+  CHECK(polynomial(std::vector{1.0, 2.0}, std::vector{1.0, 2.0, 3.0}, 1, false).error().code ==
+        "squares.count");
+  CHECK(polynomial({}, {}, 11, false).error().code == "squares.degree");
 }
 
 TEST_CASE("Digits of agreement of means and standard deviations") {
