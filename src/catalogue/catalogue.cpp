@@ -137,7 +137,8 @@ const std::vector<Entry>& all() {
     std::vector<Entry> gathered;
     for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
                       statisticsEntries, frictionEntries, frictionMachineEntries, cureEntries,
-                      cureModelEntries, brakeEntries, gaugeEntries, sizesEntries, assayEntries, plateEntries}) {
+                      cureModelEntries, brakeEntries, gaugeEntries, sizesEntries, assayEntries,
+                      plateEntries, padEntries, decisionEntries}) {
       std::vector<Entry> more = make();
       gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
                       std::make_move_iterator(more.end()));

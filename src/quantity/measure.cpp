@@ -56,6 +56,9 @@ constexpr std::array units{
     UnitRow{"{HRE}", "HRE", Kind::hardness, 1},
     UnitRow{"{HRK}", "HRK", Kind::hardness, 1},
     UnitRow{"{HRS}", "HRS", Kind::hardness, 1},
+    UnitRow{"{HRV}", "HRV", Kind::hardness, 1},
+    UnitRow{"{HRP}", "HRP", Kind::hardness, 1},
+    UnitRow{"{HRH}", "HRH", Kind::hardness, 1},
     UnitRow{"{pads}", "pads", Kind::count, 1},
 };
 

@@ -186,6 +186,7 @@ TEST_CASE("A number that is none while the brake is on is named; while it is off
   rest(record, 10);
   record[3].torque_nm = nan;
   stop(record, {0.4, 0, 20, 2}, 100);
+  rest(record, 1);
   auto finder = BrakingFinder::make(rule, geometry, 100);
   CHECK(finder->take(record));
   record[50].speed_m_s = nan;

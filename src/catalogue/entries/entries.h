@@ -18,6 +18,8 @@ std::vector<Entry> brakeEntries();
 std::vector<Entry> cureEntries();
 std::vector<Entry> cureModelEntries();  ///< kinetics, heat in the load, calorimeter
 std::vector<Entry> frictionMachineEntries();
+std::vector<Entry> padEntries();
+std::vector<Entry> decisionEntries();
 std::vector<Entry> gaugeEntries();
 std::vector<Entry> plateEntries();
 std::vector<Entry> sizesEntries();  ///< sieve stacks, fits, moments, bands, earlier lots

@@ -32,7 +32,10 @@ constexpr std::array balls{ball(RockwellScale::r, "HRR", 12.700, 60, true),
                            ball(RockwellScale::m, "HRM", 6.350, 100, true),
                            ball(RockwellScale::e, "HRE", 3.175, 100, true),
                            ball(RockwellScale::k, "HRK", 3.175, 150, true),
-                           ball(RockwellScale::s, "HRS", 12.700, 100, false)};
+                           ball(RockwellScale::s, "HRS", 12.700, 100, false),
+                           ball(RockwellScale::v, "HRV", 12.700, 150, false),
+                           ball(RockwellScale::p, "HRP", 6.350, 150, false),
+                           ball(RockwellScale::h, "HRH", 3.175, 60, false)};
 
 Result<void> checkReading(const Rockwell& reading, const Rockwell& first, std::size_t index) {
   const std::string field = fmt::format("readings[{}]", index);
@@ -66,7 +69,7 @@ Result<RockwellScale> rockwellScale(std::string_view symbol) {
     if (row.symbol == symbol) return row.scale;
   return badInput("hardness.unknown_scale", "scale",
                   fmt::format("The hardness scale '{}' is not known.", symbol.substr(0, 30)),
-                  "HRR, HRL, HRM, HRE, HRK or HRS",
+                  "HRR, HRL, HRM, HRE, HRK, HRS, HRV, HRP or HRH",
                   "Write the scale the instrument was set to; a number alone says nothing.");
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "../bad_input.h"
 
@@ -50,23 +51,69 @@ bool isFinite(const FrictionSample& sample) {
                        sample.temperature_c);
 }
 
-/// Sums over the samples whose µ counts.
+/// Sums over samples whose µ counts.
 struct Sums {
-  double n = 0, mu = 0, mu_speed = 0, speed = 0, pressure = 0;
-  double lowest = INFINITY, highest = -INFINITY;
+  double n = 0, mu = 0, mu_speed = 0, speed = 0, pressure = 0, temperature = 0;
+  float lowest = INFINITY, highest = -INFINITY, hottest = -INFINITY;
 
-  void take(double coefficient, const FrictionSample& sample) {
-    n += 1;
-    mu += coefficient;
-    mu_speed += coefficient * std::abs(sample.speed_m_s);
-    speed += std::abs(sample.speed_m_s);
-    pressure += sample.pressure_kpa;
-    lowest = std::min(lowest, coefficient);
-    highest = std::max(highest, coefficient);
+  void add(const Sums& other) {
+    n += other.n;
+    mu += other.mu;
+    mu_speed += other.mu_speed;
+    speed += other.speed;
+    pressure += other.pressure;
+    temperature += other.temperature;
+    lowest = std::min(lowest, other.lowest);
+    highest = std::max(highest, other.highest);
+    hottest = std::max(hottest, other.hottest);
+  }
+  /// One value that is no number, or without end, shows in its sum.
+  [[nodiscard]] bool isFinite() const {
+    return std::isfinite(mu_speed + mu + pressure + temperature + speed);
   }
 };
 
+/// What turns a sample into its µ.
+struct ToCoefficient {
+  float threshold_kpa;
+  double torque_factor;
+
+  [[nodiscard]] float coefficient(const FrictionSample& sample) const {
+    return std::abs(sample.torque_nm) * static_cast<float>(torque_factor) /
+           (sample.pressure_kpa - threshold_kpa);
+  }
+};
+
+Sums sumsOf(std::span<const FrictionSample> samples, const ToCoefficient& to) {
+  Sums sums;
+  for (const FrictionSample& sample : samples) {
+    const float mu = to.coefficient(sample), speed = std::abs(sample.speed_m_s);
+    sums.mu += mu;
+    sums.mu_speed += static_cast<double>(mu) * speed;
+    sums.speed += speed;
+    sums.pressure += sample.pressure_kpa;
+    sums.lowest = std::min(sums.lowest, mu);
+    sums.highest = std::max(sums.highest, mu);
+    sums.temperature += sample.temperature_c;
+    sums.hottest = std::max(sums.hottest, sample.temperature_c);
+  }
+  sums.n = static_cast<double>(samples.size());
+  return sums;
+}
+
+/// The place of the first sample that is not finite, or the number of samples.
+std::size_t firstNotFinite(std::span<const FrictionSample> samples) {
+  std::size_t place = 0;
+  while (place < samples.size() && isFinite(samples[place])) ++place;
+  return place;
+}
+
 }  // namespace
+
+/// The sums of a braking's moments of settling, of what is taken and its outer thirds, of all.
+struct BrakingFinder::Parts {
+  Sums settling, first, last, taken, all;
+};
 
 Result<BrakingFinder> BrakingFinder::make(const BrakingRule& rule, const BrakeGeometry& geometry,
                                           double samples_per_second) {
@@ -96,50 +143,58 @@ Error BrakingFinder::notFinite(std::int64_t place) const {
                   "numbers while the brake is on", "Cut the recording before the fault.");
 }
 
-float BrakingFinder::coefficient(const FrictionSample& sample) const {
-  return static_cast<float>(torque_factor_ * std::abs(static_cast<double>(sample.torque_nm)) /
-                            static_cast<double>(sample.pressure_kpa - threshold_kpa_));
-}
-
 Result<void> BrakingFinder::take(std::span<const FrictionSample> samples) {
-  for (std::size_t i = 0; i < samples.size(); ++i) {
-    const FrictionSample& sample = samples[i];
+  const FrictionSample* at = samples.data();
+  const FrictionSample* const end = at + samples.size();
+  while (at != end) {
+    const FrictionSample* const begin = at;
     // A pressure that is no number is neither below `on` nor below `off`: it is looked at.
-    if (sample.pressure_kpa < (open_.empty() ? on_kpa_ : off_kpa_)) {
-      if (!open_.empty()) close();
-      continue;
+    if (open_.empty()) {
+      while (at != end && at->pressure_kpa < on_kpa_) ++at;
+      if (at != end) open_at_ = found_.samples + (at - samples.data());
     }
-    const std::int64_t place = found_.samples + static_cast<std::int64_t>(i);
-    if (!isFinite(sample)) return notFinite(place);
-    if (open_.empty()) open_at_ = place;
-    open_.push_back(sample);
+    const FrictionSample* const run = open_.empty() ? at : begin;
+    while (at != end && !(at->pressure_kpa < off_kpa_)) ++at;
+    open_.insert(open_.end(), run, at);
+    if (at == end || open_.empty()) break;
+    if (Result<void> closed = close(); !closed) return closed;
   }
-  found_.samples += static_cast<std::int64_t>(samples.size());
+  found_.samples += std::ssize(samples);
   return {};
 }
 
-void BrakingFinder::close() {
+Result<void> BrakingFinder::close() {
+  const Parts parts = partsOf();
+  if (!parts.all.isFinite())
+    return notFinite(open_at_ + static_cast<std::int64_t>(firstNotFinite(open_)));
   if (open_.size() < shortest_)
     ++found_.too_short;
   else
-    found_.brakings.push_back(evaluated(std::min(settle_, open_.size() - 1)));
+    found_.brakings.push_back(evaluated(parts));
   open_.clear();
+  return {};
 }
 
-Braking BrakingFinder::evaluated(std::size_t settle) const {
-  Sums sums;
-  const std::size_t taken = open_.size() - settle, third = std::max<std::size_t>(1, taken / 3);
-  double first = 0, last = 0, distance = 0, hottest = open_.front().temperature_c;
-  for (std::size_t i = 0; i < open_.size(); ++i) {
-    const FrictionSample& sample = open_[i];
-    distance += std::abs(sample.speed_m_s) / rate_;
-    hottest = std::max(hottest, static_cast<double>(sample.temperature_c));
-    if (i < settle) continue;
-    const double mu = coefficient(sample);
-    sums.take(mu, sample);
-    if (i < settle + third) first += mu;
-    if (i >= open_.size() - third) last += mu;
+BrakingFinder::Parts BrakingFinder::partsOf() const {
+  const ToCoefficient to{threshold_kpa_, torque_factor_};
+  const std::span<const FrictionSample> all = open_;
+  const std::size_t settle = std::min(settle_, all.size() - 1);
+  const std::span<const FrictionSample> taken = all.subspan(settle);
+  const std::size_t third = std::max<std::size_t>(1, taken.size() / 3);
+  Parts parts{sumsOf(all.first(settle), to), sumsOf(taken.first(third), to), {}, {}, {}};
+  parts.last = taken.size() > 1 ? sumsOf(taken.last(third), to) : parts.first;
+  parts.taken = parts.first;
+  if (taken.size() > 1) {
+    parts.taken.add(sumsOf(taken.subspan(third, taken.size() - 2 * third), to));
+    parts.taken.add(parts.last);
   }
+  parts.all = parts.settling;
+  parts.all.add(parts.taken);
+  return parts;
+}
+
+Braking BrakingFinder::evaluated(const Parts& parts) const {
+  const Sums& sums = parts.taken;
   Braking braking;
   braking.number = static_cast<int>(found_.brakings.size()) + 1;
   braking.begin = Duration::of(static_cast<double>(open_at_) / rate_, unit::second);
@@ -149,15 +204,17 @@ Braking BrakingFinder::evaluated(std::size_t settle) const {
   braking.over_distance = sums.speed > 0 ? share(sums.mu_speed / sums.speed) : braking.over_time;
   braking.lowest = share(sums.lowest);
   braking.highest = share(sums.highest);
-  braking.rise = share((last - first) / static_cast<double>(third));
+  braking.rise = share((parts.last.mu - parts.first.mu) / parts.first.n);
   const std::size_t one_second = samplesIn(Duration::of(1, unit::second), rate_);
-  if (one_second < open_.size()) braking.after_one_second = share(coefficient(open_[one_second]));
+  if (one_second < open_.size())
+    braking.after_one_second =
+        share(ToCoefficient{threshold_kpa_, torque_factor_}.coefficient(open_[one_second]));
   braking.mean_pressure = Pressure::of(sums.pressure / sums.n, unit::kilopascal);
   braking.first_speed_m_s = open_.front().speed_m_s;
   braking.last_speed_m_s = open_.back().speed_m_s;
-  braking.distance = Length::of(distance, unit::metre);
+  braking.distance = Length::of(parts.all.speed / rate_, unit::metre);
   braking.begin_temperature = TemperaturePoint::of(open_.front().temperature_c, scale::celsius);
-  braking.highest_temperature = TemperaturePoint::of(hottest, scale::celsius);
+  braking.highest_temperature = TemperaturePoint::of(parts.all.hottest, scale::celsius);
   return braking;
 }
 

@@ -11,8 +11,9 @@
 /// and
 ///              forces R, L, M, E, K: ASTM D785 as tabulated by material data bases, read; scales M
 ///              and R for linings, thickness, discarded readings: SAE J2654 (2015), read through
-///              another text; scale S: remembered, not verified (RockwellBall::verified is false).
-///              HRX is not offered: no definition of it is known.
+///              another text; scales S, V, P and H: remembered, not verified
+///              (RockwellBall::verified is false). HRX is not offered: no definition of it is
+///              known.
 /// Errors       hardness.depth_negative, hardness.below_scale, hardness.unknown_scale,
 ///              hardness.no_reading, hardness.mixed_scales, hardness.out_of_range
 /// Pure.
@@ -29,7 +30,7 @@ namespace platemark::method::bench {
 
 inline constexpr int rockwell_version = 1;
 
-enum class RockwellScale { r, l, m, e, k, s };
+enum class RockwellScale { r, l, m, e, k, s, v, p, h };
 
 struct RockwellBall {
   RockwellScale scale;

@@ -80,16 +80,18 @@ class BrakingFinder {
   [[nodiscard]] static Result<BrakingFinder> make(const BrakingRule& rule,
                                                   const BrakeGeometry& geometry,
                                                   double samples_per_second);
-  /// Errors: braking.not_finite, with the sample's place in the recording.
+  /// Errors: braking.not_finite, with the sample's place in the recording; said when its braking
+  /// ends.
   [[nodiscard]] Result<void> take(std::span<const FrictionSample> samples);
   [[nodiscard]] Brakings finish();
 
  private:
   BrakingFinder() = default;
   [[nodiscard]] Error notFinite(std::int64_t place) const;
-  [[nodiscard]] float coefficient(const FrictionSample& sample) const;
-  void close();
-  [[nodiscard]] Braking evaluated(std::size_t settle) const;
+  struct Parts;
+  [[nodiscard]] Result<void> close();
+  [[nodiscard]] Parts partsOf() const;
+  [[nodiscard]] Braking evaluated(const Parts& parts) const;
 
   float on_kpa_ = 0, off_kpa_ = 0, threshold_kpa_ = 0;
   double torque_factor_ = 0;  ///< µ = torque in N·m · factor / (p − p0) in kPa
