@@ -179,4 +179,65 @@ TEST_CASE("a machine of another class is refused with those that would do") {
   CHECK(bool(on("press-2")));
 }
 
+TEST_CASE("the tolerance belongs to the check, however large the reference") {
+  Plant plant;
+  gauge(plant, "CH-4", "mm", "0 mm", "0.01 mm");
+  CHECK(passes(plant, "CH-4", R"("0.01 mm")"));
+  CHECK_FALSE(passes(plant, "CH-4", R"("0.011 mm")"));
+  // 1000.1 - 1000 is a little more than 0.1 in binary.
+  gauge(plant, "CH-5", "kg", "1000 kg", "0.1 kg");
+  CHECK(passes(plant, "CH-5", R"("1000.1 kg")"));
+  CHECK_FALSE(passes(plant, "CH-5", R"("1000.11 kg")"));
+}
+
+TEST_CASE("a use-by day that was given stands, whatever the shelf life") {
+  Plant plant;
+  plant.done("material issue",
+             R"({"noun":{"code":"lime","name":"lime","class":"ingredient","shelf_life_days":10},)"
+             R"("why":""})");
+  const auto use_by = [&](const std::string& lot, const std::string& given) {
+    plant.done("lot receive", R"({"lot":")" + lot + R"(","material":"lime","supplier":"s",)" +
+                                  R"("supplier_lot":"1","quantity":"5 kg",)" + given +
+                                  R"("remark":{}})");
+    return formatDay(*plant.lot(lot).received.use_by);
+  };
+  CHECK(use_by("L-1", "") == "2026-03-12");
+  CHECK(use_by("L-2", R"("use_by":"2026-04-01",)") == "2026-04-01");
+}
+
+TEST_CASE("a sample is asked for only where samples are drawn: of a batch, at its cure gate") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("finished");
+  const auto read = [&](const std::string& kind, const std::string& id, const std::string& what,
+                        const std::string& numbers) {
+    return plant.ask("reading take", R"({"subject":{"kind":")" + kind + R"(","id":")" + id +
+                                         R"("},"characteristic":")" + what +
+                                         R"(","sample":"77","gauges":[],"numbers":{)" + numbers +
+                                         R"(},"remark":{}})");
+  };
+  CHECK(bool(read("lot", "R-1", "mass", R"("readings":["100 kg"])")));
+  CHECK(bool(read("batch", batch, "flatness", R"("readings":["20 um"])")));
+  checkCode(read("batch", batch, "soak", R"("readings":["20 um"])"), "reading.sample_unknown");
+  const auto unplanned = read("lot", "R-1", "colour", R"("readings":["100 kg"])");
+  checkCode(unplanned, "reading.not_in_plan");
+  CHECK(unplanned.error().expected == "mass");
+  CHECK_FALSE(bool(read("lot", "I-1", "mass", "")));
+}
+
+TEST_CASE("a result that stands asks for a reason to repeat it") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("sampled");
+  plant.shear(batch, "1");
+  const auto again = plant.ask("reading take", R"({"subject":{"kind":"batch","id":")" + batch +
+                                                   R"("},"characteristic":"shear","sample":"1",)"
+                                                   R"("gauges":[],"numbers":{},"remark":{}})");
+  checkCode(again, "reading.repeat");
+  CHECK(again.error().what.starts_with("Sample 1 of " + batch + " has a result for shear"));
+  const auto lot =
+      plant.ask("reading take", R"({"subject":{"kind":"lot","id":"R-1"},"characteristic":"mass",)"
+                                R"("gauges":[],"numbers":{},"remark":{}})");
+  checkCode(lot, "reading.repeat");
+  CHECK(lot.error().what.starts_with("lot R-1 has a result for mass"));
+}
+
 }  // namespace platemark::test
