@@ -299,4 +299,188 @@ TEST_CASE("a load keeps the window of its clamping, or of its cure where nothing
   }
 }
 
+TEST_CASE("a load has one programme; a deviation is for the part and programme that it names") {
+  Plant plant;
+  plant.done(
+      "programme issue",
+      R"({"noun":{"code":"P-200","name":"200","segments":[{"target":"200 Cel","tolerance":)"
+      R"("5 K","soak_minutes":60}],"longest_gap":"5 min","load_in_below":"60 Cel"},"why":""})");
+  partLike(plant, "MF-H", "CP-1",
+           R"({"step":"plates"},{"step":"mix"},{"step":"press"},{"step":"clamp"},{"step":"cure",)"
+           R"("programme":"P-200"})");
+  const auto allow = [&](const std::string& part, const std::string& of, const std::string& use) {
+    const auto allowed = plant.sign(
+        "deviation allow", R"({"part":")" + part + R"(","step":"cure","instead_of":")" + of +
+                               R"(","use":")" + use +
+                               R"(","reason":"x","batches":1,"from":"2026-03-02","until":)"
+                               R"("2026-03-02"})");
+    REQUIRE(bool(allowed));
+    return R"(")" + textOf(plant, allowed->sequences.front(), "deviation") + R"(")";
+  };
+  const auto pressed = [&](const std::string& part) {
+    for (const std::string machine : {"coater", "press"})
+      (void)plant.ask("line clear",
+                      R"({"machine":")" + machine + R"(","cleaned":"blown out","remark":{}})");
+    const std::string batch = open(plant, part);
+    plant.plates(batch);
+    plant.mix(batch);
+    plant.press(batch);
+    return batch;
+  };
+  const auto clamp = [](const std::string& batch, const std::string& name) {
+    return R"({"clamp":")" + name + R"(","batch":")" + batch + R"(","pads":20,"tier":1,)" +
+           R"("position":)" + name + "}";
+  };
+  const auto build = [&](const std::string& clamps, const std::string& deviations) {
+    return plant.ask("load build", R"({"oven":"O-1","clamps":[)" + clamps + R"(],"deviations":[)" +
+                                       deviations + R"(],"remark":{}})");
+  };
+  const std::string own = pressed("MF-1"), hotter = pressed("MF-H");
+  checkCode(build(clamp(own, "1") + "," + clamp(hotter, "2"), ""), "load.programmes");
+  const std::string other_part = allow("MF-H", "P-180", "P-200"),
+                    other_programme = allow("MF-1", "P-200", "P-180"),
+                    fits = allow("MF-1", "P-180", "P-200");
+  const auto wrong =
+      build(clamp(own, "1") + "," + clamp(hotter, "2"), other_part + "," + other_programme);
+  checkCode(wrong, "load.programmes");
+  const auto right = build(clamp(own, "1") + "," + clamp(hotter, "2") + "," + clamp(own, "3"),
+                           other_part + "," + other_programme + "," + fits);
+  const std::string why = right ? "" : describe(right.error()) + missingWords(right.error());
+  REQUIRE_MESSAGE(bool(right), why);
+  CHECK(textOf(plant, right->sequences.front(), "programme") == "P-200");
+}
+
+TEST_CASE("a batch that lies in two clamps is asked about once") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("mixed");
+  const auto answer =
+      plant.ask("load build", R"({"oven":"O-1","clamps":[{"clamp":"1","batch":")" + batch +
+                                  R"(","pads":20,"tier":1,"position":1},{"clamp":"2","batch":")" +
+                                  batch + R"(","pads":20,"tier":1,"position":2}],"remark":{}})");
+  REQUIRE_FALSE(bool(answer));
+  CHECK(answer.error().missing.size() == 1);
+}
+
+TEST_CASE("a lot that a correction took out of the batch does not speak for it any more") {
+  Plant plant;
+  plant.clearedLot("B-2", "plate-1");
+  const std::string batch = plant.openBatch();
+  const auto prepare = [&](const std::string& lot, const std::string& remark) {
+    return plant.done("plates prepare",
+                      R"({"batch":")" + batch + R"(","plate_lot":")" + lot +
+                          R"(","adhesive_lot":"G-1","machine":"coater","counts":{"good":40},)" +
+                          R"("remark":)" + remark + "}");
+  };
+  const Sequence first = prepare("B-2", "{}");
+  const std::vector<Subject> subjects = plant.store->read()->fact(first)->subjects;
+  CHECK(subjects == std::vector<Subject>{{"batch", batch}, {"lot", "B-2"}, {"lot", "G-1"}});
+  prepare("B-1", corrects(first));
+  plant.done("hold place", R"({"subject":{"kind":"lot","id":"B-2"},"why":"rust"})");
+  plant.mix(batch);
+  const auto file = act::batchFile(*plant.store->read(), batch, Day{2026, 3, 2});
+  REQUIRE(bool(file));
+  std::vector<std::string> lots;
+  for (const LotState& lot : file->lots) lots.push_back(lot.received.lot);
+  CHECK(lots == std::vector<std::string>{"B-1", "G-1", "R-1", "I-1"});
+}
+
+TEST_CASE("a lot that was weighed twice is one lot; a mix that is finished may be corrected") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("mixed"), mix = plant.batch(batch).mixes.front();
+  const MixState state = plant.state<MixState>(projection::mix, mix);
+  const Sequence weighed = state.weighings.front().fact;
+  plant.done("mix weigh", R"({"mix":")" + mix +
+                              R"(","material":"resin","lot":"I-1","mass":"10 kg","gauge":"SC-1",)" +
+                              R"("remark":)" + corrects(weighed) + "}");
+  const auto file = act::batchFile(*plant.store->read(), batch, Day{2026, 3, 2});
+  REQUIRE(bool(file));
+  CHECK(file->lots.size() == 3);  // plates, adhesive, iron; the resin's was corrected
+  Sequence finished = 0;
+  for (const Fact& f : plant.store->read()->factsOf({"mix", mix}, 0, 100))
+    if (f.kind == "mix.finished") finished = f.sequence;
+  plant.done("mix finish",
+             R"({"mix":")" + mix + R"(","minutes":9,"remark":)" + corrects(finished) + "}");
+}
+
+TEST_CASE("plates without adhesive, of a part that has none, need none") {
+  Plant plant;
+  plant.done("part issue",
+             R"({"noun":{"code":"MF-N","name":"pad","compound":"C-1","plate":"plate-1",)"
+             R"("plate_thickness":"5 mm","friction_area":"45 cm2","bond_area":"47.2 cm2",)"
+             R"("pad_volume":"48 cm3","friction_thickness":"11 mm","plan":"CP-1","route":)"
+             R"([{"step":"plates"}]},"why":""})");
+  const std::string batch = open(plant, "MF-N");
+  plant.done("plates prepare", R"({"batch":")" + batch +
+                                   R"(","plate_lot":"B-1","machine":"coater","counts":)"
+                                   R"({"good":40},"remark":{}})");
+  CHECK(plant.batch(batch).holds.empty());
+}
+
+TEST_CASE("a correction of one report says nothing of another of its kind") {
+  Plant plant;
+  const std::string batch = plant.batchUpTo("cured");
+  const auto draw = [&](const std::string& sample, const std::string& remark) {
+    return plant.done("samples draw", R"({"batch":")" + batch + R"(","samples":[{"sample":")" +
+                                          sample + R"(","clamp":"1"}],"remark":)" + remark + "}");
+  };
+  const Sequence first = draw("1", "{}"), second = draw("2", "{}");
+  draw("3", corrects(first));
+  draw("4", corrects(second));
+  CHECK(plant.batch(batch).samples.size() == 2);
+}
+
+TEST_CASE("a batch record is issued at any time, a certificate after the final gate") {
+  Plant plant;
+  const std::string batch = plant.openBatch();
+  const auto issue = [&](const std::string& paper) {
+    return plant.ask("paper issue", R"({"paper":")" + paper +
+                                        R"(","number":"1","subject":{"kind":"batch","id":")" +
+                                        batch + R"("},"attachment":")" + plant.attachment +
+                                        R"(","anchor":1,"anchor_head":"h"})");
+  };
+  CHECK(bool(issue("batch record")));
+  checkRefused(issue("certificate"), "the final gate is not released");
+}
+
+TEST_CASE("a first piece is asked for its operations alone, each named once") {
+  Plant plant;
+  const auto line = [](const std::string& what, const std::string& at) {
+    return R"({"characteristic":")" + what + R"(","words":"x","gate":)" + at +
+           R"(,"method":"statistics.summary","output":"mean","statistic":"each","samples":1,)" +
+           R"("limits":[],"who":""})";
+  };
+  const std::string press = R"("set-up","operation":"press")";
+  plant.done("plan issue", R"({"noun":{"code":"CP-1","name":"x","lines":[)" + line("a", press) +
+                               "," + line("b", press) + "," +
+                               line("c", R"("set-up","operation":"grind")") + "," +
+                               line("shear", R"("cure")") + R"(]},"why":"first pieces"})");
+  const std::string batch = plant.openBatch();
+  const auto make = [&](const std::string& operation) {
+    return plant.ask("set-up make", R"({"batch":")" + batch + R"(","operation":")" + operation +
+                                        R"(","machine":"press","remark":{}})");
+  };
+  checkCode(make("bake"), "set-up.not_asked");
+  CHECK(make("bake").error().expected == "press, grind");
+  CHECK(bool(make("grind")));
+}
+
+TEST_CASE("a characteristic of two gates is read by the line of its subject") {
+  Plant plant;
+  const auto line = [](const std::string& at, const std::string& method,
+                       const std::string& output) {
+    return R"({"characteristic":"mass","words":"x","gate":)" + at + R"(,"method":")" + method +
+           R"(","output":")" + output + R"(","statistic":"each","samples":1,"limits":[],"who":""})";
+  };
+  plant.done("plan issue",
+             R"({"noun":{"code":"CP-1","name":"x","lines":[)" +
+                 line(R"("set-up","operation":"press")", "statistics.summary_mass", "mean") + "," +
+                 line(R"("final")", "statistics.summary", "mean") + R"(]},"why":"two gates"})");
+  const std::string batch = plant.openBatch();
+  const Sequence taken =
+      plant.done("reading take", R"({"subject":{"kind":"batch","id":")" + batch +
+                                     R"("},"characteristic":"mass","gauges":[],"numbers":)"
+                                     R"({"readings":["20 um"]},"remark":{}})");
+  CHECK(textOf(plant, taken, "method") == "statistics.summary");
+}
+
 }  // namespace platemark::test
