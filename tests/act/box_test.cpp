@@ -76,4 +76,15 @@ TEST_CASE("edges of boxes and sets are lengths above zero") {
   checkCode(set("4", "120 mm", "-2 mm"), "value.negative");
 }
 
+TEST_CASE("a box without a room on file, or a part without sets, is not measured against") {
+  Packing plant;
+  plant.done("material issue", R"({"noun":{"code":"BX-0","name":"box","class":"box"},"why":""})");
+  CHECK(bool(plant.ask("box pack", plant.input(4, 1, "BX-0"))));
+  Plant other;
+  other.done("material issue", Packing::box("BX-S", "180 mm", "130 mm", "75 mm"));
+  const std::string batch = other.batchUpTo("released");
+  CHECK(bool(other.ask("box pack", R"({"batch":")" + batch +
+                                       R"(","pads":30,"sets":30,"size":"BX-S","remark":{}})")));
+}
+
 }  // namespace platemark::test

@@ -227,4 +227,64 @@ TEST_CASE("places and numberings are issued, and a new issue says why") {
   checkCode(plant.ask("place issue", R"({"noun":{"code":"A/1","name":"x"},"why":""})"), "code.bad");
 }
 
+TEST_CASE("a carton that nobody packed is found nowhere, and the place in the input is named") {
+  Store plant;
+  const std::string carton = plant.carton({plant.boxes[0]});
+  const std::string none = *ssccNumber(0, "9521234", 77);
+  const auto at = [](const Result<ledger::Receipt>& answer) {
+    checkCode(answer, "carton.unknown");
+    return answer.error().where.field;
+  };
+  CHECK(at(plant.ask("carton store", Store::storeInput(none, "A-1"))) == "carton");
+  CHECK(at(plant.ask("carton take", Store::takeInput(none))) == "carton");
+  CHECK(at(plant.ask("shipment send", Store::shipInput({carton, none}))) == "cartons[1]");
+  const auto twice = plant.ask("shipment send", Store::shipInput({carton, carton}));
+  checkCode(twice, "shipment.doubled");
+  CHECK(twice.error().where.field == "cartons[1]");
+}
+
+TEST_CASE("a carton's moves are corrected by their own kind, and name the place it left") {
+  Store plant;
+  const std::string carton = plant.carton({plant.boxes[0]});
+  const Sequence stored = plant.done("carton store", Store::storeInput(carton, "A-1"));
+  const auto mends = [](Sequence fact) {
+    return R"({"corrects":)" + std::to_string(fact) + R"(,"why":"misread"})";
+  };
+  checkCode(plant.ask("carton take", Store::takeInput(carton, mends(stored))),
+            "correction.other_kind");
+  const Sequence taken = plant.done("carton take", Store::takeInput(carton));
+  const std::vector<Subject> subjects = plant.store->read()->fact(taken)->subjects;
+  CHECK(subjects == std::vector<Subject>{{"carton", carton}, {"place", "A-1"}});
+  checkRefused(plant.ask("carton take", Store::takeInput(carton)), "does not stand in the store");
+  // It stands nowhere now, and the report of its taking may be mended all the same.
+  CHECK(bool(plant.ask("carton take", Store::takeInput(carton, mends(taken)))));
+}
+
+TEST_CASE("a carton is sent once, and not empty") {
+  Store plant;
+  const std::string carton = plant.carton({plant.boxes[0], plant.boxes[1]});
+  const std::string reason = R"({"why":"the first was torn"})";
+  const std::string over = plant.carton({plant.boxes[2]});
+  plant.done("shipment send", Store::shipInput({over}));
+  checkRefused(plant.ask("shipment send", Store::shipInput({over})),
+               "Carton " + over + " left with shipment");
+  const auto moved =
+      plant.ask("carton pack", Store::packInput({plant.boxes[0], plant.boxes[1]}, reason));
+  REQUIRE(bool(moved));
+  checkRefused(plant.ask("shipment send", Store::shipInput({carton})),
+               "Carton " + carton + " holds no box");
+}
+
+TEST_CASE("what holds a batch is said once for all its boxes") {
+  Store plant;
+  plant.done("hold place",
+             R"({"subject":{"kind":"batch","id":")" + plant.batch_id + R"("},"why":"it fell"})");
+  for (const auto& answer : {plant.ask("carton pack", Store::packInput(plant.boxes)),
+                             plant.ask("shipment send", Store::shipInput({}, plant.boxes))}) {
+    REQUIRE_FALSE(bool(answer));
+    CHECK(missingWords(answer.error()).find("it fell") ==
+          missingWords(answer.error()).rfind("it fell"));
+  }
+}
+
 }  // namespace platemark::test

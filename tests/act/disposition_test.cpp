@@ -78,6 +78,17 @@ struct Office : Plant {
   }
 };
 
+/// The same plan with two loops of rework.
+void plan2(Office& office) {
+  office.done("plan issue", R"({"noun":{"code":"CP-1","name":"pads","rework_loops":2,"lines":[)" +
+                                line("shear", "cure", "bench.shear", "shear_strength",
+                                     R"("lower":"250 N/cm2")", R"("concession")") +
+                                "," +
+                                line("flatness", "final", "statistics.summary", "max",
+                                     R"("upper":"50 um")", R"("rework")") +
+                                R"(]},"why":"two loops"})");
+}
+
 std::string reported(const std::string& rework, const std::string& counts,
                      const std::string& remark = "{}") {
   return R"({"rework":")" + rework + R"(","machine":"grinder","counts":)" + counts +
@@ -272,6 +283,56 @@ TEST_CASE("order: two orders of rework, where the plan allows one loop") {
   const Answers answers = inOrder(office, order, order);
   CHECK(bool(answers.first));
   CHECK_FALSE(bool(answers.second));
+}
+
+TEST_CASE("a rework's report accounts for good, scrap, samples and what is set aside") {
+  Office office;
+  const std::string batch = office.bowed();
+  REQUIRE(bool(office.rework(batch, office.judged(batch, "does not conform"))));
+  checkCode(office.ask("rework report", reported("W-0001", R"({"good":-1})")), "counts.negative");
+  const std::string whole = R"({"good":34,"scrap":{"cracked":1},"samples":2,"rework":1})";
+  const auto other =
+      office.ask("rework report", reported("W-0001", whole, R"({"corrects":1,"why":"misread"})"));
+  checkCode(other, "correction.other_kind");
+  const Sequence first = office.done("rework report", reported("W-0001", whole));
+  CHECK(office.batch(batch).holds.empty());
+  // Corrected, it is counted against what there was before it.
+  office.done("rework report",
+              reported("W-0001", R"({"good":38})",
+                       R"({"corrects":)" + std::to_string(first) + R"(,"why":"misread"})"));
+  CHECK(office.batch(batch).holds.empty());
+  const auto off =
+      office.ask("rework report", reported("W-0001", R"({"good":1})", R"({"why":"it was so"})"));
+  REQUIRE(bool(off));
+  CHECK(office.batch(batch).holds.size() == 1);
+}
+
+TEST_CASE("a second rework is counted against what the first left, and only it") {
+  Office office;
+  plan2(office);
+  const std::string batch = office.bowed();
+  REQUIRE(bool(office.rework(batch, office.judged(batch, "does not conform"))));
+  office.done("rework report", reported("W-0001", R"({"good":36,"scrap":{"cracked":2}})"));
+  office.flatness(batch, "80 um");
+  REQUIRE(bool(office.rework(batch, office.judged(batch, "does not conform"))));
+  checkRefused(office.ask("rework report", reported("W-0002", R"({"good":38})")),
+               "36 pads, 38 are accounted for");
+  office.done("rework report", reported("W-0002", R"({"good":36})"));
+}
+
+TEST_CASE("all pads that are not boxed may be scrapped; a deviation may last one day") {
+  Office office;
+  const std::string batch = office.bowed();
+  const auto scrap = [&](int pads) {
+    return office.sign("scrap sign", R"({"batch":")" + batch + R"(","pads":)" +
+                                         std::to_string(pads) + R"(,"reason":"bowed"})");
+  };
+  checkCode(scrap(39), "scrap.pads");
+  CHECK(bool(scrap(38)));
+  CHECK(bool(
+      office.sign("deviation allow",
+                  R"({"part":"MF-1","step":"cure","instead_of":"P-180","use":"P-180","reason":"x",)"
+                  R"("batches":1,"from":"2026-03-02","until":"2026-03-02"})")));
 }
 
 }  // namespace platemark::test

@@ -66,7 +66,9 @@ Names things(Plant& plant) {
   names["load"] = plant.batch(names["released"]).loads.back();
   names["finished mix"] = plant.batch(names["released"]).mixes.back();
   names["mixed"] = plant.batchUpTo("mixed");
+  names["pressable"] = plant.batchUpTo("mixed");
   names["open"] = plant.openBatch();
+  names["cure of none"] = plant.cureInput("O-9999", "120");
   names["held"] = plant.batchUpTo("mixed");
   names["no plates"] = plant.openBatch();
   plant.mix(names["no plates"]);
@@ -89,6 +91,8 @@ Names things(Plant& plant) {
   receive("NEW");
   names["kind"] = std::to_string(plant.done(
       "container label", R"({"lot":"R-1","containers":[{"container":"K-1","quantity":"25 kg"}]})"));
+  names["cure corrects"] =
+      plant.cureInput(names["load"], "120", R"({"corrects":)" + names["kind"] + R"(,"why":"x"})");
   return names;
 }
 
