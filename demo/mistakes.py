@@ -91,7 +91,7 @@ BATCH_MISTAKES = [
     Mistake("copper carried over without cleaning", ["On hold", "mixer-2 last ran bittern-7", "has not been cleared"], twist(uncleared="mixer-2", follows="CP-BITTERN", why="the mixer looked clean from the platform"), part="MF-1055", families=("CP-HERON",), refusals=1),
     Mistake("two parts on one grinder without clearance", ["On hold", "grinder-2 last ran", "has not been cleared"], twist(uncleared="grinder-2", why="the belt was still running"), refusals=1),
     Mistake("returned container used after its shelf life", ["On hold", "expired on"], returned_drum, refusals=1, late=True),
-    Mistake("formula copied with one line dropped", ["No live approval covers part", "heron-3c"], copied_formula, part="MF-1056", families=("CP-HERON",)),
+    Mistake("formula copied with one line dropped", ["Compound heron-3c issue 1 is not in type approval", "which covers heron-3 issue"], copied_formula, part="MF-1056", families=("CP-HERON",)),
     Mistake("set-up not judged before the run", ["On hold", "Set-up", "has not been judged"], twist(unjudged="press", why="the setter was called to the other press"), refusals=1),
     Mistake("no first piece before the run", ["On hold", "No first piece of 'press'"], twist(no_first_piece="press", why="the tool had only been out for an hour"), refusals=1),
     Mistake("first piece outside, run all the same", ["On hold", "The verdict on set-up", "does not conform"], twist(bad_first_piece="grind", why="the stop was to be turned after the first tray"), refusals=1),
