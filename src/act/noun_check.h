@@ -16,6 +16,8 @@ using Checked = Result<void>;
 [[nodiscard]] Checked measuredIn(const Measure& measure, platemark::Kind kind,
                                  std::string_view unit, const std::string& field,
                                  bool positive = true);
+/// What two values of a kind lie apart.
+[[nodiscard]] platemark::Kind differenceOf(platemark::Kind kind);
 /// Each line of a control plan: method and output on file, limits with a source and in order.
 [[nodiscard]] Checked checkPlan(const ControlPlan& plan);
 

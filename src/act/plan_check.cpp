@@ -28,13 +28,12 @@ Checked measuredIn(const Measure& measure, platemark::Kind kind, std::string_vie
   return measured(measure, kind, field, positive);
 }
 
-namespace {
-
-/// What two values of a kind lie apart.
 platemark::Kind differenceOf(platemark::Kind kind) {
   return kind == platemark::Kind::temperature_point ? platemark::Kind::temperature_difference
                                                     : kind;
 }
+
+namespace {
 
 Checked checkLimit(const Limit& limit, const catalogue::Output& output, const std::string& field) {
   for (const std::optional<Measure>* bound : {&limit.lower, &limit.upper})
