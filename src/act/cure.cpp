@@ -1,5 +1,6 @@
 /// Oven loads, their cure charts, unclamping and samples.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <set>
@@ -265,6 +266,29 @@ gate::Obstacles resultsOf(const BatchState& before, const std::set<std::string>&
   return obstacles;
 }
 
+/// Where every press run of the batch named its cavities, a sample came out of one of them.
+Result<void> checkSampleCavities(const BatchState& batch, const std::vector<Sample>& samples) {
+  std::set<std::string> filled;
+  bool all_named = true;
+  for (const StepDone& s : batch.steps) {
+    if (s.step != Step::press || s.corrected_by) continue;
+    all_named = all_named && !s.cavities.empty();
+    filled.insert(s.cavities.begin(), s.cavities.end());
+  }
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    const std::optional<std::string>& cavity = samples[i].cavity;
+    const std::string field = fmt::format("samples[{}].cavity", i);
+    if (cavity && cavity->empty())
+      return badInput("cavity.empty", "A cavity has no code.", field, "the code on the tool");
+    if (cavity && all_named && !filled.empty() && !filled.contains(*cavity))
+      return badInput(
+          "cavity.not_filled",
+          fmt::format("No press run of batch {} filled cavity {}.", batch.opened.batch, *cavity),
+          field, fmt::format("{}", fmt::join(filled, ", ")));
+  }
+  return {};
+}
+
 Decision drawSamples(const Context& context, DrawSamples in) {
   Result<BatchState> batch = require<BatchState>(context, projection::batch, in.batch);
   if (!batch) return batch.error();
@@ -274,6 +298,7 @@ Decision drawSamples(const Context& context, DrawSamples in) {
   const std::int64_t before = takeBack(*batch, in.remark);
   if (in.samples.empty())
     return badInput("samples.empty", "At least one sample must be named.", "samples");
+  if (Result<void> c = checkSampleCavities(*batch, in.samples); !c) return c.error();
   std::set<std::string> names;
   for (const Sample& s : batch->samples) names.insert(s.sample);
   for (std::size_t i = 0; i < in.samples.size(); ++i)

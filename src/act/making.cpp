@@ -1,5 +1,6 @@
 /// Opening a batch, plates, mixes, pressing.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 
@@ -304,18 +305,24 @@ Decision finishMix(const Context& context, MixFinished in) {
 struct PressInput {
   std::string batch;
   std::string machine;
+  std::optional<std::string> station;
   std::string tool;
+  std::vector<std::string> cavities;
   std::string gauge;
   std::vector<Measure> charge_checks;
+  std::vector<std::string> check_cavities;
   Counts counts;
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("batch", batch);
     v("machine", machine);
+    v("station", station);
     v("tool", tool);
+    v("cavities", cavities);
     v("gauge", gauge);
     v("charge_checks", charge_checks);
+    v("check_cavities", check_cavities);
     v("counts", counts);
     v("remark", remark);
   }
@@ -371,10 +378,51 @@ Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
   return charge;
 }
 
+/// The codes stand on the tool; which it has is not on record.
+Result<void> checkCavities(const std::vector<std::string>& cavities) {
+  for (auto at = cavities.begin(); at != cavities.end(); ++at) {
+    const std::string field = fmt::format("cavities[{}]", at - cavities.begin());
+    if (at->empty())
+      return badInput("cavity.empty", "A cavity has no code.", field, "the code on the tool");
+    if (std::find(cavities.begin(), at, *at) != at)
+      return badInput("cavity.doubled", fmt::format("Cavity {} is named twice.", *at), field,
+                      "each cavity once");
+  }
+  return {};
+}
+
+/// A charge goes into a cavity that was filled, and each check has its own or none has.
+Result<void> checkCheckCavities(const PressInput& in) {
+  const auto& of_checks = in.check_cavities;
+  if (!of_checks.empty() && of_checks.size() != in.charge_checks.size())
+    return badInput("cavity.count",
+                    fmt::format("{} charges are weighed, but {} cavities are named for them.",
+                                in.charge_checks.size(), of_checks.size()),
+                    "check_cavities", "one for each charge check, or none");
+  for (std::size_t i = 0; i < of_checks.size(); ++i) {
+    const std::string field = fmt::format("check_cavities[{}]", i);
+    if (of_checks[i].empty())
+      return badInput("cavity.empty", "A cavity has no code.", field, "the code on the tool");
+    if (!in.cavities.empty() &&
+        std::find(in.cavities.begin(), in.cavities.end(), of_checks[i]) == in.cavities.end())
+      return badInput("cavity.not_filled",
+                      fmt::format("Cavity {} is not among those that were filled.", of_checks[i]),
+                      field, fmt::format("{}", fmt::join(in.cavities, ", ")));
+  }
+  return {};
+}
+
+Result<void> checkPlace(const Context& context, const PressInput& in) {
+  if (Result<void> m = checkMachine(context, in.machine, MachineClass::press); !m) return m;
+  if (Result<void> s = checkStation(context, in.machine, in.station); !s) return s;
+  if (Result<void> c = checkCavities(in.cavities); !c) return c;
+  return checkCheckCavities(in);
+}
+
 Decision press(const Context& context, PressInput in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
-  if (Result<void> m = checkMachine(context, in.machine, MachineClass::press); !m) return m.error();
+  if (Result<void> p = checkPlace(context, in); !p) return p.error();
   if (Result<void> c = checkCounts(in.counts); !c) return c.error();
   if (Result<void> c = checkCorrection(context, in.remark, "press.run", batchSubject(in.batch)); !c)
     return c.error();
@@ -386,7 +434,8 @@ Decision press(const Context& context, PressInput in) {
   const Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
   if (!file) return file.error();
   append(obstacles, gate::heldLots(file->lots));
-  if (!in.remark.corrects) append(obstacles, mayRun(context, of->batch, "press", in.machine));
+  if (!in.remark.corrects)
+    append(obstacles, mayRun(context, of->batch, "press", in.machine, in.station));
   if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);
       !p)
@@ -402,8 +451,9 @@ Decision press(const Context& context, PressInput in) {
   std::vector<NewFact> facts(1);
   if (Result<void> m = measure(facts, context, std::move(*charge), {batchSubject(in.batch)}); !m)
     return m.error();
-  PressRun run{in.batch, of->batch.mixes,  in.machine, in.tool,  in.gauge,
-               {},       in.charge_checks, in.counts,  in.remark};
+  PressRun run{in.batch,         of->batch.mixes,   in.machine, in.station,
+               in.tool,          in.cavities,       in.gauge,   {},
+               in.charge_checks, in.check_cavities, in.counts,  in.remark};
   const Result<FigureComputed> figure = fromValue<FigureComputed>(facts.back().body);
   for (const FigureValue& value : figure->values)
     if (value.name == "target_charge") run.charge_target = *convert(value.value, "g", 2);

@@ -299,6 +299,22 @@ Checked check(const Context& context, const Part& p) {
   return checkRoute(context, p);
 }
 
+/// A station is part of how a first piece is found again: a code, and once on its machine.
+Checked checkStations(const Machine& m) {
+  if (!m.stations.empty() && m.machine_class != MachineClass::press)
+    return badInput("machine.stations", "Only a press has stations.", "noun.stations", "nothing");
+  std::set<std::string> seen;
+  for (std::size_t i = 0; i < m.stations.size(); ++i) {
+    const std::string field = fmt::format("noun.stations[{}]", i);
+    if (Checked c = codeGiven(m.stations[i]); !c) return Error(c.error()).at({"", 0, "", field});
+    if (!seen.insert(m.stations[i]).second)
+      return badInput("machine.station_doubled",
+                      fmt::format("Station '{}' is named twice.", m.stations[i]), field,
+                      "each station once");
+  }
+  return {};
+}
+
 Checked check(const Context&, const Machine& m) {
   for (std::size_t i = 0; i < m.channels.size(); ++i)
     if (m.channels[i].sensor_tolerance)
@@ -307,7 +323,7 @@ Checked check(const Context&, const Machine& m) {
                        fmt::format("noun.channels[{}].sensor_tolerance", i));
           !c)
         return c;
-  return {};
+  return checkStations(m);
 }
 
 Checked check(const Context&, const Gauge& g) {

@@ -15,6 +15,7 @@ struct MakeSetUp {
   std::string batch;
   std::string operation;
   std::string machine;
+  std::optional<std::string> station;
   std::string tool;
   Remark remark;
   template <class V>
@@ -22,6 +23,7 @@ struct MakeSetUp {
     v("batch", batch);
     v("operation", operation);
     v("machine", machine);
+    v("station", station);
     v.defaulted("tool", tool);
     v("remark", remark);
   }
@@ -44,6 +46,7 @@ Decision make(const Context& context, MakeSetUp in) {
   if (!plan) return plan.error();
   const auto machine = requireNoun<Machine>(context, projection::machine, in.machine);
   if (!machine) return Error(machine.error()).at({"", 0, "", "machine"});
+  if (Result<void> c = checkStation(context, in.machine, in.station); !c) return c.error();
   const std::string asked = operationsAskedFor(plan->noun);
   if ((", " + asked + ", ").find(", " + in.operation + ", ") == std::string::npos)
     return badInput("set-up.not_asked",
@@ -63,6 +66,7 @@ Decision make(const Context& context, MakeSetUp in) {
                        in.batch,
                        in.operation,
                        in.machine,
+                       in.station,
                        in.tool,
                        in.remark};
   std::vector<NewFact> facts{
@@ -90,15 +94,17 @@ Decision judge(const Context& context, JudgeSetUp in) {
 }  // namespace
 
 gate::Obstacles mayRun(const Context& context, const BatchState& batch,
-                       const std::string& operation, const std::string& machine) {
+                       const std::string& operation, const std::string& machine,
+                       const std::optional<std::string>& station) {
   const auto plan =
       stateAs<Issued<ControlPlan>>(context.snapshot, projection::plan,
                                    ledger::issueKey(batch.opened.plan, batch.opened.plan_issue));
   if (!plan) return {};
-  const auto newest = stateAs<std::string>(context.snapshot, projection::set_up_for,
-                                           setUpKey(batch.opened.batch, operation, machine));
+  const auto newest =
+      stateAs<std::string>(context.snapshot, projection::set_up_for,
+                           setUpKey(batch.opened.batch, operation, machine, station));
   return gate::mayRun(
-      plan->noun, operation, machine,
+      plan->noun, operation, station ? placeName(machine, *station) : machine,
       newest ? stateAs<SetUpState>(context.snapshot, projection::set_up, *newest) : std::nullopt);
 }
 

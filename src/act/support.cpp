@@ -1,6 +1,7 @@
 #include "support.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 
@@ -78,6 +79,26 @@ Result<void> checkMachine(const Context& context, const std::string& code, Machi
                "machine", of_class.empty() ? "a machine on record" : of_class);
   error.remedy = "Take one of the machines named, or have the machine issued.";
   return error;
+}
+
+Result<void> checkStation(const Context& context, const std::string& machine,
+                          const std::optional<std::string>& station) {
+  const auto noun = requireNoun<Machine>(context, projection::machine, machine);
+  if (!noun) return Error(noun.error()).at({"", 0, "", "machine"});
+  const std::vector<std::string>& stations = noun->noun.stations;
+  const std::string named = fmt::format("{}", fmt::join(stations, ", "));
+  if (stations.empty() && station)
+    return badInput("press.no_stations", fmt::format("Machine {} has no stations.", machine),
+                    "station", "nothing");
+  if (stations.empty()) return {};
+  if (!station)
+    return badInput("press.station_missing",
+                    fmt::format("Machine {} has stations; none was named.", machine), "station",
+                    named);
+  if (std::find(stations.begin(), stations.end(), *station) != stations.end()) return {};
+  return badInput("press.station_unknown",
+                  fmt::format("Machine {} has no station '{}'.", machine, *station), "station",
+                  named);
 }
 
 Result<void> permitOrReport(std::string what, gate::Obstacles obstacles, Remark& remark) {

@@ -65,6 +65,14 @@ Result<Issued<Noun>> requireIssue(const Context& context, std::string_view proje
 /// both name the machines of that class.
 [[nodiscard]] Result<void> checkMachine(const Context& context, const std::string& code,
                                         MachineClass wanted);
+/// Of a machine that has stations one of them is named; of one that has none, none. Errors:
+/// press.station_missing, press.station_unknown, press.no_stations.
+[[nodiscard]] Result<void> checkStation(const Context& context, const std::string& machine,
+                                        const std::optional<std::string>& station);
+/// "press-4, station B"
+[[nodiscard]] inline std::string placeName(const std::string& machine, const std::string& station) {
+  return machine + ", station " + station;
+}
 
 /// Law 2: with obstacles, a question is refused; a report with its reason is kept and marked
 /// irregular.
@@ -98,9 +106,10 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 [[nodiscard]] gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch,
                                      const Part& part, Instant began);
 /// Whether the first piece that the plan asks for is judged; `operation` is "press" or a finishing
-/// one.
+/// one. A press that has stations is set up for each of them.
 [[nodiscard]] gate::Obstacles mayRun(const Context& context, const BatchState& batch,
-                                     const std::string& operation, const std::string& machine);
+                                     const std::string& operation, const std::string& machine,
+                                     const std::optional<std::string>& station = {});
 /// Why a reading of this gauge, taken now, cannot count.
 [[nodiscard]] std::vector<std::string> gaugeDoubts(const Context& context, const Gauge& gauge);
 inline void append(gate::Obstacles& to, gate::Obstacles more) {

@@ -48,6 +48,9 @@ const std::map<std::string, Document>& documents() {
        {"machine issue",
         "{'code':'O-9','name':'x','class':'oven','channels':[{'name':'air','role':'control'},"
         "{'name':'pad','role':'load','sensor_tolerance':'1.5 K'}]}"}},
+      {"press",
+       {"machine issue",
+        "{'code':'PR-9','name':'x','class':'press','channels':[],'stations':['A','B']}"}},
       {"thermometer",
        {"gauge issue",
         "{'code':'T-9','name':'x','unit':'Cel','resolution':'0.1 K','standard_uncertainty':"

@@ -83,6 +83,70 @@ TEST_CASE("no run before its first piece is judged, on this machine, with nothin
   CHECK(floor.state<SetUpState>(projection::set_up, right).evidence.size() == 1);
 }
 
+TEST_CASE(
+    "a press with two stations is set up for each, and its run says where and in which cavities") {
+  Floor floor;
+  floor.done("machine issue",
+             R"({"noun":{"code":"twin","name":"press","class":"press","channels":[],)"
+             R"("stations":["A","B"]},"why":""})");
+  const std::string batch = floor.batchUpTo("mixed");
+  const auto setUp = [&](const std::string& station) {
+    const Sequence made = floor.done(
+        "set-up make", R"({"batch":")" + batch + R"(","operation":"press","machine":"twin",)" +
+                           R"("station":")" + station + R"(","tool":"T-1","remark":{}})");
+    return floor.store->read()->fact(made)->body.text("set_up");
+  };
+  const auto pressAt = [&](const std::string& station) {
+    return floor.ask("press run", R"({"batch":")" + batch + R"(","machine":"twin","station":")" +
+                                      station + R"(","tool":"T-1","cavities":["1","2","4"],)" +
+                                      R"("gauge":"SC-1","charge_checks":["147 g","146.8 g"],)" +
+                                      R"("check_cavities":["4","1"],"counts":{"good":20},)" +
+                                      R"("remark":{}})");
+  };
+  const std::string at_a = setUp("A");
+  floor.weighFirst(at_a, "147 g");
+  REQUIRE(floor.judged(at_a) == "conforms");
+  checkRefused(pressAt("B"), "No first piece of 'press' on twin, station B");
+  const std::string at_b = setUp("B");
+  checkRefused(pressAt("B"), "Set-up " + at_b + " has not been judged");
+  REQUIRE(bool(pressAt("A")));  // the set-up at B says nothing about A
+  floor.weighFirst(at_b, "152 g");
+  CHECK(floor.judged(at_b) == "does not conform");
+  checkRefused(pressAt("B"), "'does not conform'");
+  REQUIRE(bool(pressAt("A")));
+
+  const StepDone run = floor.batch(batch).steps.back();
+  CHECK(run.station == "A");
+  CHECK(run.cavities == std::vector<std::string>{"1", "2", "4"});
+  const auto kept = fromValue<PressRun>(floor.store->read()->fact(run.fact)->body);
+  REQUIRE(bool(kept));
+  CHECK(kept->check_cavities == std::vector<std::string>{"4", "1"});
+  CHECK(kept->charge_checks.size() == 2);
+}
+
+TEST_CASE("a sample comes out of a cavity that a press run of its batch filled") {
+  Floor floor;
+  const auto draw = [&](const std::string& batch, const std::string& cavity) {
+    return floor.ask("samples draw", R"({"batch":")" + batch + R"(","samples":[{"sample":")" +
+                                         cavity + R"(","clamp":"1","cavity":")" + cavity +
+                                         R"("}],"retained":"","remark":{}})");
+  };
+  const auto press = [&](const std::string& batch, const std::string& cavities) {
+    REQUIRE(bool(
+        floor.ask("press run", R"({"batch":")" + batch + R"(","machine":"press","tool":"T-1",)" +
+                                   cavities + R"("gauge":"SC-1","charge_checks":["147 g"],)" +
+                                   R"("counts":{"good":40},"remark":{"why":"no first piece"}})")));
+  };
+  const std::string named = floor.batchUpTo("mixed");
+  press(named, R"("cavities":["1","2"],)");
+  CHECK(bool(draw(named, "2")));
+  checkCode(draw(named, "3"), "cavity.not_filled");
+  CHECK(floor.batch(named).samples.back().cavity == "2");
+  // One run without its cavities leaves open what was filled.
+  press(named, "");
+  CHECK(bool(draw(named, "3")));
+}
+
 TEST_CASE("a set-up is for an operation that the plan asks about") {
   Floor floor;
   const std::string batch = floor.batchUpTo("mixed");

@@ -39,6 +39,7 @@ void moreDocuments(Plant& plant) {
         "{'code':'CH-1','name':'x','unit':'g','resolution':'1 g','calibration_due':'2026-12-31',"
         "'calibration':'K','daily_check':{'reference':'a mass','nominal':'100 g','tolerance':'1 "
         "g'}}");
+  issue("machine", "{'code':'twin','name':'x','class':'press','channels':[],'stations':['A','B']}");
   const std::string compound =
       "'name':'x','formula':[{'material':'resin','parts':'1','tolerance':'1 %'}],"
       "'target_density':'3.0 g/cm3','mix_mass':'50 kg','loss':'2 %','loss_basis':'pad',"

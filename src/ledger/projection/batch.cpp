@@ -100,8 +100,10 @@ void finishMix(const Fact& fact, ProjectionView& view) {
 
 void press(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<PressRun>(fact);
-  addStepTo(view, body.batch, fact,
-            counted(step(Step::press, body.tool, body.machine), body.counts));
+  StepDone pressed = counted(step(Step::press, body.tool, body.machine), body.counts);
+  pressed.station = body.station;
+  pressed.cavities = body.cavities;
+  addStepTo(view, body.batch, fact, pressed);
 }
 
 /// A batch that a corrected load left out never lay in it.

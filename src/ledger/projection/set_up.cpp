@@ -42,7 +42,7 @@ void fold(const Fact& fact, ProjectionView& view) {
 void foldNewest(const Fact& fact, ProjectionView& view) {
   if (fact.kind != "set-up.made") return;
   const auto made = bodyOf<SetUpMade>(fact);
-  view.put(setUpKey(made.batch, made.operation, made.machine), made.set_up);
+  view.put(setUpKey(made.batch, made.operation, made.machine, made.station), made.set_up);
 }
 
 }  // namespace

@@ -204,10 +204,13 @@ struct PressRun {
   std::string batch;
   std::vector<std::string> mixes;
   std::string machine;
+  std::optional<std::string> station;  ///< of a press that has stations
   std::string tool;
+  std::vector<std::string> cavities;  ///< of the tool, those that were filled
   std::string gauge;
   Measure charge_target;  ///< computed from volume, target density and the lots' densities
   std::vector<Measure> charge_checks;
+  std::vector<std::string> check_cavities;  ///< where named, the cavity of each charge check
   Counts counts;
   Remark remark;
   template <class V>
@@ -215,10 +218,13 @@ struct PressRun {
     v("batch", batch);
     v("mixes", mixes);
     v("machine", machine);
+    v("station", station);
     v("tool", tool);
+    v("cavities", cavities);
     v("gauge", gauge);
     v("charge_target", charge_target);
     v("charge_checks", charge_checks);
+    v("check_cavities", check_cavities);
     v("counts", counts);
     v("remark", remark);
   }
@@ -305,12 +311,14 @@ struct Unclamped {
 };
 
 struct Sample {
-  std::string sample;  ///< "1" … within its batch
-  std::string clamp;   ///< where it was drawn
+  std::string sample;                 ///< "1" … within its batch
+  std::string clamp;                  ///< where it was drawn
+  std::optional<std::string> cavity;  ///< of the press tool in which it was pressed
   template <class V>
   void describe(V& v) {
     v("sample", sample);
     v("clamp", clamp);
+    v("cavity", cavity);
   }
 };
 struct SamplesDrawn {

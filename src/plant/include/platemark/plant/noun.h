@@ -260,12 +260,14 @@ struct Machine {
   std::string name;
   MachineClass machine_class = MachineClass::press;
   std::vector<Channel> channels;
+  std::vector<std::string> stations;  ///< of a press with several places for a tool: "A", "B"
   template <class V>
   void describe(V& v) {
     v("code", code);
     v("name", name);
     v("class", machine_class);
     v("channels", channels);
+    v("stations", stations);
   }
 };
 

@@ -11,6 +11,7 @@ struct SetUpMade {
   std::string batch;
   std::string operation;  ///< "press", or a finishing operation of the route
   std::string machine;
+  std::optional<std::string> station;  ///< of a press that has stations
   std::string tool;
   Remark remark;
   template <class V>
@@ -19,6 +20,7 @@ struct SetUpMade {
     v("batch", batch);
     v("operation", operation);
     v("machine", machine);
+    v("station", station);
     v.defaulted("tool", tool);
     v("remark", remark);
   }
@@ -39,13 +41,14 @@ struct SetUpState {
 };
 
 namespace projection {
-/// By number; and the newest number for "batch/operation/machine".
+/// By number; and the newest number for "batch/operation/machine", or with "/station".
 inline constexpr std::string_view set_up = "set-up", set_up_for = "set-up for";
 }  // namespace projection
 
 [[nodiscard]] inline std::string setUpKey(const std::string& batch, const std::string& operation,
-                                          const std::string& machine) {
-  return batch + "/" + operation + "/" + machine;
+                                          const std::string& machine,
+                                          const std::optional<std::string>& station) {
+  return batch + "/" + operation + "/" + machine + (station ? "/" + *station : "");
 }
 
 }  // namespace platemark

@@ -85,6 +85,8 @@ struct StepDone {
   Step step = Step::plates;
   std::string what;  ///< finishing operation, load, mix …
   std::string machine;
+  std::optional<std::string> station;  ///< of a press run
+  std::vector<std::string> cavities;   ///< the same
   Counts counts;
   bool counted = false;  ///< the step reports counts
   std::vector<std::string> lots;
@@ -99,6 +101,8 @@ struct StepDone {
     v("step", step);
     v("what", what);
     v("machine", machine);
+    v("station", station);
+    v("cavities", cavities);
     v("counts", counts);
     v("counted", counted);
     v("lots", lots);
