@@ -161,9 +161,9 @@ Decision finish(const Context& context, Finished in) {
   if (!lots) return lots.error();
   gate::Obstacles obstacles = mayRunNow(context, in, *of);
   if (!isOnRecord(context, in))
-    append(obstacles,
-           gate::mayMark(of->part, in.operation, coverFile(context.snapshot, of->batch, of->part),
-                         context.day()));
+    append(obstacles, gate::mayMark(of->part, in.operation,
+                                    coverFile(context.snapshot, of->batch, of->part, context.day()),
+                                    context.day()));
   append(obstacles, gate::mayPutOn(need, in.operation, *lots, context.day()));
   if (Result<void> s = checkSpots(context, in, need, obstacles); !s) return s.error();
   if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),
