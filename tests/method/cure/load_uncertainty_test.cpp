@@ -1,5 +1,6 @@
 #include "platemark/method/cure/load_uncertainty.h"
 
+#include "../../../src/method/cure/load/air.h"
 #include "courses.h"
 
 using namespace platemark;
@@ -136,4 +137,15 @@ TEST_CASE("Without uncertain inputs nothing is uncertain; wrong ones are refused
   spread.sensors = kelvin(-1);
   CHECK(codeOf(0, 1, spread) == "cure.spread_range");
   CHECK(drawLoads(pads(), 0, 1, {}, 9, 1).error().code == "cure.draws_range");
+}
+
+TEST_CASE("The line that stands for the air keeps its mean and first moment") {
+  // 0 K up to 60 s, then rising to 60 K at 120 s, on 300 K: area 1800 K·s; moment about
+  // 60 s: 60³/3 = 72000; slope 12·72000/120³ = 0.5 K/s; mean 15 K, so −15 K at the start.
+  const std::vector<std::vector<CoursePoint>> channels{
+      {cases::point(0, 26.85), cases::point(1, 26.85), cases::point(2, 86.85)}};
+  Air air(channels);
+  air.fit(0, 120);
+  CHECK(air.lines()[0].slope == doctest::Approx(0.5));
+  CHECK(air.lines()[0].value == doctest::Approx(285));
 }
