@@ -49,7 +49,8 @@ const std::filesystem::path method_headers = sources / "method/include/platemark
 const std::set<std::string> parts_of_models{
     "cure/fault.h",         "cure/kinetics.h",           "cure/programme.h",
     "cure/recording.h",     "cure/thermocouple.h",       "cure/thin.h",
-    "gauge/range_factor.h", "statistics/distribution.h", "powder/sieve_series.h"};
+    "gauge/range_factor.h", "statistics/distribution.h", "powder/sieve_series.h",
+    "statistics/curve_fit.h"};
 
 std::string entrySources() {
   std::string text;

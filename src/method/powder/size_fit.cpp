@@ -3,9 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "../bad_input.h"
+#include "platemark/method/statistics/curve_fit.h"
 
 namespace platemark::method {
 namespace {
@@ -84,62 +86,20 @@ double retainedAt(double log_size, const Logs& at) {
   return std::exp(-std::exp(std::exp(at.slope) * (log_size - at.scale)));
 }
 
-double squaresAt(const Usable& points, const Logs& at) {
-  double sum = 0;
-  for (std::size_t i = 0; i < points.share.size(); ++i) {
-    const double off = 1 - points.share[i] - retainedAt(points.log_size[i], at);
-    sum += off * off;
-  }
-  return sum;
-}
-
-/// The 2×2 normal equations of the residuals at `at`.
-struct Normal {
-  double aa = 0, ab = 0, bb = 0, a = 0, b = 0;
-};
-
-Normal normalAt(const Usable& points, const Logs& at) {
-  Normal sums;
-  const double n = std::exp(at.slope);
-  for (std::size_t i = 0; i < points.share.size(); ++i) {
-    const double lever = points.log_size[i] - at.scale, u = std::exp(n * lever);
-    const double retained = std::exp(-u);
-    const double by_scale = retained * u * n, by_slope = -retained * u * n * lever;
-    const double off = 1 - points.share[i] - retained;
-    sums.aa += by_scale * by_scale;
-    sums.ab += by_scale * by_slope;
-    sums.bb += by_slope * by_slope;
-    sums.a += by_scale * off;
-    sums.b += by_slope * off;
-  }
-  return sums;
-}
-
-Logs stepFrom(const Logs& at, const Normal& sums, double damping) {
-  const double aa = sums.aa * (1 + damping), bb = sums.bb * (1 + damping);
-  const double det = aa * bb - sums.ab * sums.ab;
-  return {at.scale + (sums.a * bb - sums.b * sums.ab) / det,
-          at.slope + (sums.b * aa - sums.a * sums.ab) / det};
-}
-
-/// Least squares by damped steps (Levenberg, Marquardt) from the straight line.
-Result<Logs> leastSquares(const Usable& points, Logs at) {
-  double squares = squaresAt(points, at), damping = 1e-3;
-  for (int round = 0; round < 1000 && damping < 1e20; ++round) {
-    const Logs next = stepFrom(at, normalAt(points, at), damping);
-    const double then = squaresAt(points, next);
-    const double change =
-        std::max(std::abs(next.scale - at.scale), std::abs(next.slope - at.slope));
-    if (change < 1e-14) return at;
-    if (then <= squares) {
-      at = next;
-      squares = then;
-      damping /= 10;
-    } else {
-      damping *= 10;
-    }
-  }
-  if (std::isfinite(squares) && damping >= 1e20) return at;  // no step is small enough to improve
+/// Least squares of the share retained, from the straight line; d′ and n in parts of the line's, so
+/// that both are near 1.
+Result<Logs> leastSquares(const Usable& points, const Logs& start) {
+  std::vector<double> retained;
+  for (const double share : points.share) retained.push_back(1 - share);
+  const auto logs = [&](std::span<const double> b) {
+    return Logs{start.scale + std::log(b[0]), start.slope + std::log(b[1])};
+  };
+  const auto curve = [&](std::span<const double> b, std::size_t i) {
+    return retainedAt(points.log_size[i], logs(b));
+  };
+  const Result<statistics::CurveFit> fit =
+      statistics::fitCurve(curve, retained, std::array{1.0, 1.0});
+  if (fit) return logs(std::array{fit->coefficients[0].value, fit->coefficients[1].value});
   return badInput("size_fit.no_convergence", "passing", "The fit came to no end.",
                   "points that follow the model", "Fit the straight line and look at the points.");
 }
