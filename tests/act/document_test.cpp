@@ -78,8 +78,9 @@ const std::map<std::string, Document>& documents() {
         "'soak_minutes':60}],'longest_gap':'5 min','load_in_below':'60 Cel'}"}},
       {"approval",
        {"approval issue",
-        "{'code':'A-9','kind':'type approval','part':'MF-1','compound':'C-1',"
-        "'compound_issue_from':1,'compound_issue_to':1,'plate':'plate-1','valid_from':"
+        "{'code':'A-9','kind':'type approval','parts':['MF-1'],'compounds':[{'compound':'C-1',"
+        "'issue_from':1,'issue_to':1}],'plates':['plate-1'],'adhesives':[],'plants':[],'valid_from'"
+        ":"
         "'2026-01-01','valid_until':'2026-12-31'}"}},
       {"numbering",
        {"numbering issue",

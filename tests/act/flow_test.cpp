@@ -241,9 +241,9 @@ TEST_CASE("finishing keeps its window and needs a cleared machine; its correctio
            R"("programme":"P-180"},{"step":"sample"},{"step":"finish","operations":["grind"],)"
            R"("windows":[{"since":"press","at_most":"8 h"}]})");
   plant.done("approval issue",
-             R"({"noun":{"code":"A-W","kind":"x","part":"MF-W","compound":"C-1",)"
-             R"("compound_issue_from":1,"compound_issue_to":1,"plate":"plate-1","adhesive":)"
-             R"("glue-1","valid_from":"2026-01-01"},"why":""})");
+             R"({"noun":{"code":"A-W","kind":"customer approval","parts":["MF-W"],"compounds":[)"
+             R"({"compound":"C-1","issue_from":1,"issue_to":1}],"plates":["plate-1"],"adhesives":)"
+             R"(["glue-1"],"plants":[],"valid_from":"2026-01-01"},"why":""})");
   const std::string batch = open(plant, "MF-W");
   plant.plates(batch);
   plant.mix(batch);

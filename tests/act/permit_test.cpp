@@ -23,7 +23,8 @@ TEST_CASE("each act asks the permit of its row, and is signed where the row says
     CHECK(word(asked(*kind, "final")) == row.text("at_final"));
     CHECK(kind->must_be_signed == (row.text("signed") == "yes"));
     // A recorder's file and a paper are made before their act is asked.
-    CHECK(kind->prepared == (kind->name == "cure record" || kind->name == "paper issue"));
+    CHECK(kind->prepared == (kind->name == "cure record" || kind->name == "bake record" ||
+                             kind->name == "paper issue"));
   }
   CHECK(file.rows.size() == act::kinds().size());
 }

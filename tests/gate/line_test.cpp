@@ -97,7 +97,7 @@ TEST_CASE("a window ends with its last millisecond, counted from the oldest work
     CHECK(windowed(since, 120 * 60'000 + 1, "120", "min").size() == 1);
   }
   const std::string said = windowed(Since::press, 9 * hour_ms + 20 * 60'000).front();
-  CHECK(said.find("'press' ended 9 h 20 min ago; 'pack' must follow within 2") !=
+  CHECK(said.find("'press' ended 9 h 20 min earlier; 'pack' must follow within 2") !=
         std::string::npos);
 }
 

@@ -56,7 +56,9 @@ gate::CoverFile covered() {
   approval.adhesives = {"glue-1"};
   approval.valid_from = today;
   approval.valid_until = today;
-  return {gate::madeAs(partNamed(), 2, "here"), {{approval, 1, {}, ""}}};
+  Part part = partNamed();
+  part.compound = "C-1";
+  return {gate::madeAs(part, 2, "here"), {{approval, 1, {}, ""}}};
 }
 
 LotState lotOf(const std::string& material) {

@@ -169,7 +169,10 @@ Result<std::unique_ptr<Store>> openSqliteStore(const std::string& folder, StoreO
           fmt::format("The record belongs to plant '{}', not to '{}'.", plant, options.plant),
           "Open the folder of the right plant.", folder);
     auto store = std::make_unique<SqliteStore>(folder, std::move(options), settings);
-    if (Result<void> made = store->makeEmptiedStates(); !made) return made.error();
+    if (const Result<void> made = store->makeEmptiedStates(); !made)
+      return storeError("store.cannot_open",
+                        fmt::format("The record cannot be opened: {}", made.error().what),
+                        made.error().remedy, folder);
     return std::unique_ptr<Store>(std::move(store));
   } catch (const NewerFormat&) {
     return storeError("store.newer_format",
