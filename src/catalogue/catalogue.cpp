@@ -135,9 +135,10 @@ Result<Inputs> withChoices(const Entry& entry, Inputs given) {
 const std::vector<Entry>& all() {
   static const std::vector<Entry> list = [] {
     std::vector<Entry> gathered;
-    for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
-                      statisticsEntries, frictionEntries, frictionMachineEntries, cureEntries,
-                      cureModelEntries, gaugeEntries, sizesEntries, assayEntries, plateEntries}) {
+    for (auto make :
+         {powderEntries, benchEntries, waterEntries, compoundEntries, pressEntries, packingEntries,
+          statisticsEntries, frictionEntries, frictionMachineEntries, cureEntries, cureModelEntries,
+          gaugeEntries, sizesEntries, assayEntries, plateEntries}) {
       std::vector<Entry> more = make();
       gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
                       std::make_move_iterator(more.end()));
