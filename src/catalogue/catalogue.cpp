@@ -138,7 +138,7 @@ const std::vector<Entry>& all() {
     for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
                       statisticsEntries, frictionEntries, frictionMachineEntries, cureEntries,
                       cureModelEntries, brakeEntries, gaugeEntries, sizesEntries, assayEntries,
-                      plateEntries, padEntries, decisionEntries}) {
+                      plateEntries, padEntries, decisionEntries, pressEntries}) {
       std::vector<Entry> more = make();
       gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
                       std::make_move_iterator(more.end()));

@@ -1,6 +1,7 @@
 #include "platemark/service/labels.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <set>
@@ -100,6 +101,24 @@ std::string placeWords(const Clamp& clamp) {
   return say("labels.place", {{"tier", clamp.tier}, {"position", clamp.position}});
 }
 
+/// A run that names its cavities, without the sample's, did not press it.
+bool mayHavePressed(const StepDone& run, const Sample& sample) {
+  return run.step == Step::press && !run.corrected_by &&
+         (!sample.cavity || run.cavities.empty() ||
+          std::find(run.cavities.begin(), run.cavities.end(), *sample.cavity) !=
+              run.cavities.end());
+}
+
+/// The tools that may have pressed the sample, each once.
+std::string toolsOf(const BatchState& batch, const Sample& sample) {
+  std::vector<std::string> tools;
+  for (const StepDone& run : batch.steps)
+    if (mayHavePressed(run, sample) &&
+        std::find(tools.begin(), tools.end(), run.what) == tools.end())
+      tools.push_back(run.what);
+  return fmt::format("{}", fmt::join(tools, ", "));
+}
+
 Result<paper::Label> sampleLabel(const Look& look, const std::string& id, const std::string& name) {
   const Result<BatchState> batch = labels::required<BatchState>(look, projection::batch, id);
   if (!batch) return batch.error();
@@ -107,16 +126,14 @@ Result<paper::Label> sampleLabel(const Look& look, const std::string& id, const 
                                    [&](const Sample& s) { return s.sample == name; });
   if (sample == batch->samples.end()) return labels::noPart("sample", name, "batch " + id);
   Instant drawn = batch->opened_at;
-  std::string tool;
-  for (const StepDone& step : batch->steps) {
-    if (step.corrected_by) continue;
-    if (step.step == Step::press) tool = step.what;
-    if (step.step == Step::sample) drawn = step.happened;
-  }
+  for (const StepDone& step : batch->steps)
+    if (step.step == Step::sample && !step.corrected_by) drawn = step.happened;
+  const std::string tool = toolsOf(*batch, *sample);
   paper::Label label = blankLabel(look, say("labels.title_sample", {{"sample", name}}), id, drawn);
   label.barcode->data = id + "/" + name;
   label.under = labels::partWords(look, batch->opened.part);
   if (!tool.empty()) label.facts.push_back({say("labels.tool"), tool, true});
+  if (sample->cavity) label.facts.push_back({say("labels.cavity"), *sample->cavity, true});
   if (!sample->clamp.empty()) label.facts.push_back({say("labels.clamp"), sample->clamp, true});
   if (const auto at = clampOf(look, *batch, sample->clamp)) {
     label.facts.push_back({say("labels.load"), at->first, true});

@@ -331,6 +331,13 @@ std::string adhesiveWords(const PlatesPrepared& plates, const std::string& film)
                       : say("papers.plates.film", {{"adhesive", adhesive}, {"film", film}});
 }
 
+/// "T-1041-B, cavity 4": which charge was weighed.
+std::string cavityWords(const PressRun& run, std::size_t check) {
+  if (run.check_cavities.empty()) return run.tool;
+  return say("papers.charges.of_cavity",
+             {{"tool", run.tool}, {"cavity", run.check_cavities[check]}});
+}
+
 void addFromFact(const Look& look, const Fact& fact, paper::BatchRecordContent& content) {
   const std::string when = view::dayAndTime(look, fact.happened.instant),
                     who = numberOf(fact.person);
@@ -346,9 +353,9 @@ void addFromFact(const Look& look, const Fact& fact, paper::BatchRecordContent& 
   } else if (fact.kind == "press.run") {
     const Result<PressRun> run = fromValue<PressRun>(fact.body);
     if (!run) return;
-    for (const Measure& check : run->charge_checks)
+    for (std::size_t i = 0; i < run->charge_checks.size(); ++i)
       content.charge_checks.push_back(
-          {when, run->tool, format(check),
+          {when, cavityWords(*run, i), format(run->charge_checks[i]),
            say("papers.charges.target", {{"mass", format(run->charge_target)}}), run->gauge, who,
            remarkWords(fact)});
   } else if (fact.kind == "plates.prepared") {

@@ -61,6 +61,8 @@ export async function press(page, batch) {
   await touch(page, 'SC-7').catch(() => undefined);
   await asks(page, 'Which tool');
   await enter(page, 'T-1212-A');
+  await asks(page, 'Which cavities');
+  await enter(page, '');
   await asks(page, 'Weigh some charges');
   await enter(page, '139,8');
   await enter(page, '140.1 g');

@@ -7,10 +7,12 @@
 
 #include "act/finishing_plant.h"
 #include "http/client.h"
+#include "paper/reading.h"
 #include "platemark/intake/propose.h"
 #include "platemark/ledger/people.h"
 #include "platemark/service/bake_file.h"
 #include "platemark/service/cure_file.h"
+#include "platemark/service/papers.h"
 #include "platemark/service/service.h"
 #include "platemark/service/show.h"
 
@@ -197,6 +199,36 @@ TEST_CASE("history and batch record say what was put on") {
     CAPTURE(words);
     CHECK(shown.find(words) != std::string::npos);
   }
+}
+
+TEST_CASE("history and batch record say station and cavities of a press run") {
+  Housed at;
+  const std::string batch = at.plant.batchUpTo("mixed");
+  at.plant.done("machine issue",
+                nounOf(R"({"code":"twin","name":"Press 7","class":"press","channels":[],)"
+                       R"("stations":["A","B"]})"));
+  at.plant.done("press run",
+                R"({"batch":")" + batch +
+                    R"(","machine":"twin","station":"B","tool":"T-9","cavities":["1","4"],)"
+                    R"("gauge":"SC-1","charge_checks":["147 g","146.8 g"],)"
+                    R"("check_cavities":["4","1"],"counts":{"good":40},"remark":{}})");
+  const std::string history = canonicalJson(at.shown("batch", batch));
+  CAPTURE(history);
+  CHECK(history.find("tool T-9, twin, station B, cavities 1, 4") != std::string::npos);
+  at.house.store = std::move(at.plant.store);
+  const auto issued = service::issuePaper(at.house, batch, "batch record", "cavities", 1);
+  at.plant.store = std::move(at.house.store);
+  const std::string why = issued ? "" : describe(issued.error());
+  REQUIRE_MESSAGE(bool(issued), why);
+  const std::optional<Fact> paper = at.plant.store->read()->fact(issued->sequences.front());
+  const Result<std::string> pdf = at.plant.store->attachment(paper->body.text("attachment"));
+  REQUIRE(bool(pdf));
+  const std::span<const std::byte> bytes = std::as_bytes(std::span(*pdf));
+  const std::string text =
+      reading::flat(reading::textOf(reading::ScratchPdf({bytes.begin(), bytes.end()}), "-layout"));
+  CAPTURE(text);
+  CHECK(text.find("T-9, cavity 4") != std::string::npos);
+  CHECK(text.find("T-9, cavity 1") != std::string::npos);
 }
 
 /// The plant served; it is asked over loopback and gone at the end.

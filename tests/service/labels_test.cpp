@@ -83,6 +83,39 @@ TEST_CASE("each label says what the record says") {
             {"CARTON", "(00) " + lived.carton, lived.batch, "MF-1", "2 (8 pads)", "0001"});
 }
 
+/// A batch pressed at both stations of a press, one tool in each; cavity 2 is in both.
+std::string twoTools(Plant& plant) {
+  plant.done("machine issue",
+             R"({"noun":{"code":"twin","name":"Press 7","class":"press","channels":[],)"
+             R"("stations":["A","B"]},"why":""})");
+  const std::string batch = plant.batchUpTo("mixed");
+  const auto press = [&](const std::string& where, const std::string& cavities) {
+    plant.done("press run", R"({"batch":")" + batch + R"(","machine":"twin",)" + where +
+                                R"("cavities":)" + cavities +
+                                R"(,"gauge":"SC-1","charge_checks":["147 g"],)"
+                                R"("check_cavities":["2"],"counts":{"good":40},"remark":{}})");
+  };
+  press(R"("station":"A","tool":"T-A",)", R"(["1","2"])");
+  press(R"("station":"B","tool":"T-B",)", R"(["2","3"])");
+  return batch;
+}
+
+TEST_CASE("a sample's label says its cavity and the tools that may have pressed it") {
+  Lived lived;
+  const std::string batch = twoTools(lived.plant);
+  lived.plant.done("samples draw", R"({"batch":")" + batch +
+                                       R"(","samples":[{"sample":"1","clamp":"","cavity":"3"},)"
+                                       R"({"sample":"2","clamp":"","cavity":"2"},)"
+                                       R"({"sample":"3","clamp":""}],"remark":{}})");
+  const std::string third = lived.words("sample", batch, "1");
+  checkSays(third, {"SAMPLE 1", "Cavity", "3", "T-B"});
+  CHECK(third.find("T-A") == std::string::npos);
+  checkSays(lived.words("sample", batch, "2"), {"Cavity", "T-A, T-B"});
+  const std::string unsaid = lived.words("sample", batch, "3");
+  checkSays(unsaid, {"T-A, T-B"});
+  CHECK(unsaid.find("Cavity") == std::string::npos);
+}
+
 TEST_CASE("a charge sheet asks for what the record will hold against the weighing") {
   Lived lived;
   const std::string text = lived.words("charge-sheet", lived.mix);

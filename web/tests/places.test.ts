@@ -2,7 +2,7 @@
 import { test } from 'node:test';
 import assert from 'node:assert/strict';
 import { places, type Given, type Place, type Taken } from '../src/station/places.ts';
-import type { CodeHere } from '../src/station/net.ts';
+import type { CodeHere, StationHere } from '../src/station/net.ts';
 
 const finishing = places.find((p) => p.name === 'finishing') as Place;
 const batch: CodeHere = {
@@ -20,7 +20,7 @@ function answered(operation: string, answers: Record<string, unknown>, found: Co
   const given: Given = { batch: found ? { ...taken('K7M4J-7'), found } : { ...taken('K7M4J-7'), unchecked: true }, machine: taken('line-3'), operation: taken(operation) };
   const keys: string[] = [];
   for (;;) {
-    const next = finishing.asks.find((a) => !(a.key in given) && !a.skip?.(given));
+    const next = finishing.asks.find((a) => !(a.key in given) && !a.skip?.(given, null));
     if (!next) return { keys, given };
     keys.push(next.key);
     given[next.key] = taken(answers[next.key] ?? null);
@@ -64,4 +64,39 @@ test('without network one lot may be scanned or left out', () => {
   assert.equal(finishing.asks.find((a) => a.key === 'put_0')?.optional?.(given), true);
   assert.deepEqual((finishing.input(given, []) as { lots: unknown }).lots, [{ lot: 'C-1', pieces: 76 }]);
   assert.deepEqual(answered('grind', { good: 38 }, null).keys, ['put_0', 'good', 'scrap']);
+});
+
+const press = places.find((p) => p.name === 'press') as Place;
+const presses: StationHere = {
+  place: 'press', now: '2026-11-25T06:41:00Z', as_of: '07:41', waiting: [], gauges: [], materials: [],
+  machines: [{ code: 'press-4', name: 'Press 4', stations: [] }, { code: 'press-7', name: 'Press 7', stations: ['A', 'B'] }],
+};
+function pressed(machine: string, answers: Record<string, unknown>, here: StationHere | null = presses): { keys: string[]; given: Given } {
+  const given: Given = { batch: taken('K7M4J-7'), machine: taken(machine), gauge: taken('SC-7') };
+  const keys: string[] = [];
+  for (;;) {
+    const next = press.asks.find((a) => !(a.key in given) && !a.skip?.(given, here));
+    if (!next) return { keys, given };
+    keys.push(next.key);
+    given[next.key] = taken(answers[next.key] ?? null);
+  }
+}
+
+test('a press without stations asks for no station, and cavities may be left out', () => {
+  const { keys, given } = pressed('press-4', { tool: 'T-1', charges: ['147 g'], good: 40, scrap: {} });
+  assert.deepEqual(keys, ['tool', 'cavities', 'charges', 'good', 'scrap']);
+  assert.equal(press.asks.find((a) => a.key === 'cavities')?.optional?.(given), true);
+  assert.deepEqual(press.input(given, []), { batch: 'K7M4J-7', machine: 'press-4', tool: 'T-1', gauge: 'SC-7', charge_checks: ['147 g'], counts: { good: 40, scrap: {} }, cavities: [] });
+});
+test('a press with stations asks for one of them', () => {
+  const { keys, given } = pressed('press-7', { station: 'B', tool: 'T-1', cavities: '1, 2  4', charges: ['147 g'], good: 40, scrap: {} });
+  assert.deepEqual(keys, ['station', 'tool', 'cavities', 'charges', 'good', 'scrap']);
+  assert.deepEqual(press.asks.find((a) => a.key === 'station')?.picks?.(given, presses), ['A', 'B']);
+  const input = press.input(given, []);
+  assert.equal(input['station'], 'B');
+  assert.deepEqual(input['cavities'], ['1', '2', '4']);
+  assert.equal(press.words(given, []), 'K7M4J-7, press-7, B, 40');
+});
+test('without the list of machines no station is asked for', () => {
+  assert.equal(pressed('press-7', {}, null).keys.includes('station'), false);
 });

@@ -11,6 +11,7 @@ std::vector<Entry> powderEntries();
 std::vector<Entry> benchEntries();
 std::vector<Entry> waterEntries();
 std::vector<Entry> compoundEntries();  ///< compound, forming, mixing
+std::vector<Entry> pressEntries();     ///< the rhythm of a press
 std::vector<Entry> packingEntries();
 std::vector<Entry> statisticsEntries();
 std::vector<Entry> frictionEntries();

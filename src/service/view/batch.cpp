@@ -1,3 +1,5 @@
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <set>
 
@@ -46,6 +48,16 @@ std::string titleOf(Step step) {
   return "";
 }
 
+/// ", station B, cavities 1, 2, 4" as far as the run names them.
+std::string pressPlaceWords(const StepDone& step) {
+  std::string words;
+  if (step.station) words += say("service.step.at_station", {{"station", *step.station}});
+  if (!step.cavities.empty())
+    words += say(step.cavities.size() == 1 ? "service.step.in_cavity" : "service.step.in_cavities",
+                 {{"cavities", fmt::format("{}", fmt::join(step.cavities, ", "))}});
+  return words;
+}
+
 std::string wordsOf(const Drawn& drawn, const StepDone& step) {
   const std::string pads = grouped(step.counts.good);
   switch (step.step) {
@@ -64,7 +76,8 @@ std::string wordsOf(const Drawn& drawn, const StepDone& step) {
     }
     case Step::press:
       return say("service.step.pressed",
-                 {{"n", pads}, {"tool", step.what}, {"machine", step.machine}});
+                 {{"n", pads}, {"tool", step.what}, {"machine", step.machine}}) +
+             pressPlaceWords(step);
     case Step::clamp: {
       const auto load = std::find_if(drawn.file.loads.begin(), drawn.file.loads.end(),
                                      [&](const LoadState& l) { return l.built.load == step.what; });

@@ -171,7 +171,8 @@ Value::Array machinesFor(const Look& look, const Place& place) {
   Value::Array list;
   for (const Issued<Machine>& m : act::allOf<Machine>(look.snapshot, projection::machine))
     if (place.machines && m.noun.machine_class == *place.machines)
-      list.push_back(Value::Object{{"code", m.noun.code}, {"name", m.noun.name}});
+      list.push_back(Value::Object{
+          {"code", m.noun.code}, {"name", m.noun.name}, {"stations", toValue(m.noun.stations)}});
   return list;
 }
 

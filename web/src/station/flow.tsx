@@ -19,17 +19,17 @@ interface State {
 }
 const fresh = (): State => ({ given: {}, rows: [], row: {}, rows_over: false, list: [], scrap: {}, stop: null, blocked: null, asks_why: false, why: '', flash: null, busy: false, done: null });
 
-const asked = (asks: Ask[], given: Given): Ask | undefined => asks.find((a) => !(a.key in given) && !a.skip?.(given));
+const asked = (asks: Ask[], given: Given, here: StationHere | null): Ask | undefined => asks.find((a) => !(a.key in given) && !a.skip?.(given, here));
 
 /// What comes next, and whether it belongs to a row; none: it is time to look and record.
-function next(place: Place, s: State): { ask: Ask; row: boolean } | null {
-  const first = asked(place.asks, s.given);
+function next(place: Place, s: State, here: StationHere | null): { ask: Ask; row: boolean } | null {
+  const first = asked(place.asks, s.given, here);
   if (first) return { ask: first, row: false };
   if (place.rows && !s.rows_over) {
-    const one = asked(place.rows, s.row);
+    const one = asked(place.rows, s.row, here);
     if (one) return { ask: one, row: true };
   }
-  const last = place.after && asked(place.after, s.given);
+  const last = place.after && asked(place.after, s.given, here);
   return last ? { ask: last, row: false } : null;
 }
 
@@ -95,7 +95,7 @@ function readPick(picks: Coded[], ask: Ask, typed: string): Read {
 function picksOf(ask: Ask, given: Given, here: StationHere | null): Coded[] {
   if (ask.want === 'machine') return here?.machines ?? [];
   if (ask.want === 'gauge') return here?.gauges ?? [];
-  if (ask.picks) return ask.picks(given).map((code) => ({ code, name: code }));
+  if (ask.picks) return ask.picks(given, here).map((code) => ({ code, name: code }));
   return ask.key === 'material' ? here?.materials ?? [] : [];
 }
 
@@ -121,13 +121,16 @@ function withRemembered(place: Place, given: Given): Given {
   return out;
 }
 
+/// What was answered for another machine does not hold for this one.
+const without = (place: Place, given: Given, changed: string): Given => Object.fromEntries(Object.entries(given).filter(([key]) => place.asks.find((a) => a.key === key)?.of !== changed));
+
 const scrapWords = (scrap: Record<string, number>): string => Object.entries(scrap).map(([why, n]) => `${n} ${why}`).join(', ') || t('station.scrap.none');
 
 export function Flow({ place }: { place: Place }): JSX.Element {
   const here = useStation(place.name);
   const [s, setS] = useState<State>(() => ({ ...fresh(), given: withRemembered(place, {}) }));
   const change = (more: Partial<State>): void => setS((old) => ({ ...old, ...more }));
-  const now = next(place, s);
+  const now = next(place, s, here);
   const scope = now?.row ? { ...s.given, ...s.row } : s.given;
   useEffect(() => { document.getElementById('st-field')?.focus(); }, [now?.ask.key, s.stop]);
 
@@ -136,9 +139,9 @@ export function Flow({ place }: { place: Place }): JSX.Element {
     const flash: Flashed = { word: taken.unchecked ? 'missing' : 'inside', words: taken.words, sub: taken.unchecked ? t('station.unchecked') : taken.found ? kindWords(taken.found) : '' };
     setS((old) => {
       const base = { ...old, stop: null, blocked: null, asks_why: false, list: [], busy: false, flash };
-      if (!row) return { ...base, given: { ...old.given, [ask.key]: taken } };
+      if (!row) return { ...base, given: { ...without(place, old.given, ask.key), [ask.key]: taken } };
       const one = { ...old.row, [ask.key]: taken };
-      return place.rows && !asked(place.rows, one) ? { ...base, rows: [...old.rows, one], row: {} } : { ...base, row: one };
+      return place.rows && !asked(place.rows, one, here) ? { ...base, rows: [...old.rows, one], row: {} } : { ...base, row: one };
     });
   };
 
@@ -210,7 +213,7 @@ export function Flow({ place }: { place: Place }): JSX.Element {
 
   const again = (): void => setS({ ...fresh(), given: withRemembered(place, {}) });
   const side = s.done || Object.keys(s.given).some((k) => !place.asks.find((a) => a.key === k)?.remembered) || s.rows.length
-    ? <Lines title={t('station.taken')} lines={linesOf(place, s, now)} />
+    ? <Lines title={t('station.taken')} lines={linesOf(place, s, here, now)} />
     : <Waits title={t(place.waits)} list={here?.waiting ?? []} />;
   const begun = s.rows.length > 0 || Object.keys(s.row).length > 0 || place.asks.some((a) => a.key in s.given && !a.remembered);
   const leave = { words: t('station.stop.again'), press: () => change({ stop: null, blocked: null, asks_why: false }) };
@@ -267,11 +270,11 @@ function Look({ s, place, record }: { s: State; place: Place; record(): void }):
   );
 }
 
-function linesOf(place: Place, s: State, now: { ask: Ask; row: boolean } | null): DoneLine[] {
+function linesOf(place: Place, s: State, here: StationHere | null, now: { ask: Ask; row: boolean } | null): DoneLine[] {
   const label = (ask: Ask): string => t(ask.line ?? `station.line.${ask.key}` as Parameters<typeof t>[0]);
   const line = (ask: Ask, taken: Taken | undefined, current: boolean): DoneLine =>
     ({ word: taken ? (taken.unchecked ? 'due soon' : 'inside') : 'missing', label: label(ask), value: taken?.words ?? '', now: current });
-  const head = place.asks.filter((a) => !a.skip?.(s.given)).map((a) => line(a, s.given[a.key], !now?.row && now?.ask === a));
+  const head = place.asks.filter((a) => !a.skip?.(s.given, here)).map((a) => line(a, s.given[a.key], !now?.row && now?.ask === a));
   const rows = s.rows.map((r, i): DoneLine => ({ word: 'inside', label: t('station.clamp.nth', { n: i + 1 }), value: ['clamp', 'batch', 'pads', 'place'].map((k) => r[k]?.words).join(' · ') }));
   const open = place.rows && !s.rows_over ? place.rows.map((a) => line(a, s.row[a.key], now?.row === true && now.ask === a)) : [];
   return [...head, ...rows, ...open];

@@ -4,7 +4,8 @@ import { useEffect, useState } from 'preact/hooks';
 import { Refused, Unreachable, type ActDone, type Missing, type Problem, type Session } from '../api.ts';
 
 export interface Waiting { kind: string; id: string; words: string }
-export interface Coded { code: string; name: string; doubt?: string }
+/// A press with several places for a tool has stations.
+export interface Coded { code: string; name: string; doubt?: string; stations?: string[] }
 export interface StationHere { place: string; now: string; as_of: string; waiting: Waiting[]; machines: Coded[]; gauges: Coded[]; materials: Coded[] }
 /// What the part asks of one finishing operation.
 export interface NeedHere {

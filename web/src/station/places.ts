@@ -1,7 +1,7 @@
 /// The stations that ask one thing after another: what each asks and what it reports.
 import type { Input } from '../api.ts';
 import { t, type Key } from './words.ts';
-import type { CodeHere, NeedHere } from './net.ts';
+import type { CodeHere, NeedHere, StationHere } from './net.ts';
 
 /// What has been taken so far: the value that goes out, and the words that are shown.
 export interface Taken { value: unknown; words: string; found?: CodeHere; unchecked?: boolean }
@@ -20,8 +20,10 @@ export interface Ask {
   /// In place of the plain question, and of the line's name on the right.
   say?(given: Given): string;
   line?: Key;
-  picks?(given: Given): string[];
-  skip?(given: Given): boolean;
+  picks?(given: Given, here: StationHere | null): string[];
+  skip?(given: Given, here: StationHere | null): boolean;
+  /// Asked again when the answer of this key changes.
+  of?: string;
   /// An empty Enter goes on; where the service could not be asked whether it is needed.
   optional?(given: Given): boolean;
   remembered?: boolean;
@@ -83,16 +85,26 @@ const plates: Place = {
   }),
 };
 
+/// Where the machines could not be asked for, the service says what is missing when it is sent.
+const stationsOf = (given: Given, here: StationHere | null): string[] => here?.machines.find((m) => m.code === text(given, 'machine'))?.stations ?? [];
+/// "1 2 4", "1, 2, 4"
+const codesIn = (typed: unknown): string[] => String(typed ?? '').split(/[\s,;]+/).filter(Boolean);
+
 const press: Place = {
   name: 'press', title: 'station.press.title', waits: 'station.waits', caution: 'station.caution.press', act: 'press/run',
   asks: [
     batch, machine, gauge,
+    { key: 'station', want: 'pick', ask: 'station.ask.station', of: 'machine', picks: stationsOf, skip: (g, here) => stationsOf(g, here).length === 0 },
     { key: 'tool', want: 'text', ask: 'station.ask.tool', hint: 'station.hint.tool' },
+    { key: 'cavities', want: 'text', ask: 'station.ask.cavities', hint: 'station.hint.cavities', optional: () => true },
     { key: 'charges', want: 'measures', unit: 'g', ask: 'station.ask.charges', hint: 'station.hint.charges' },
     ...counts,
   ],
-  words: (g) => `${text(g, 'batch')}, ${text(g, 'machine')}, ${text(g, 'good')}`,
-  input: (g) => ({ batch: value(g, 'batch'), machine: value(g, 'machine'), tool: value(g, 'tool'), gauge: value(g, 'gauge'), charge_checks: value(g, 'charges'), counts: countsOf(g) }),
+  words: (g) => [text(g, 'batch'), text(g, 'machine'), text(g, 'station'), text(g, 'good')].filter(Boolean).join(', '),
+  input: (g) => ({
+    batch: value(g, 'batch'), machine: value(g, 'machine'), tool: value(g, 'tool'), gauge: value(g, 'gauge'), charge_checks: value(g, 'charges'), counts: countsOf(g),
+    cavities: codesIn(value(g, 'cavities')), ...(value(g, 'station') ? { station: value(g, 'station') } : {}),
+  }),
 };
 
 const clamp: Place = {
