@@ -21,7 +21,7 @@ export async function moreIngredients({ quality, lab }) {
   }
   await tell(quality, 'compound/issue', { noun: { code: 'plover-12', name: 'Plover 12', formula: formula.map(([material, parts]) => ({ material, parts, tolerance: '0.6 %' })), target_density: '2.20 g/cm3', mix_mass: '95 kg', loss: '2 %', loss_basis: 'pad', mixing_minutes: 9 }, why: 'first issue' });
   const { issues: [part] } = await ask(quality, '/api/nouns/part/MF-1041');
-  await tell(quality, 'part/issue', { noun: { ...part.noun, code: 'MF-1212', compound: 'plover-12' }, why: 'first issue' });
+  await tell(quality, 'part/issue', { noun: { ...part.noun, code: 'MF-1212', compound: 'plover-12', markings: [], customers: [] }, why: 'first issue' });
   const until = new Date(Date.now() + 400 * 86_400_000).toISOString().slice(0, 10);
   const made = await quality.evaluate((body) => fetch('/api/people', { method: 'POST', headers: { 'X-Platemark': '1' }, body: JSON.stringify(body) }).then((r) => r.status),
     { name: 'Floor crew, late', login: 'late', password, duty: 'floor crew, late shift', permits: ['goods-in', 'plates', 'mixing', 'pressing', 'oven', 'finishing', 'packing'].map((operation) => ({ operation, until })) });
