@@ -16,7 +16,7 @@ export async function newPerson(browser, base, login, password) {
 /// A tab that remembers what went wrong on it.
 export async function newTab(context, base) {
   const page = await context.newPage();
-  page.setDefaultTimeout(8_000);
+  page.setDefaultTimeout(20_000);
   page.base = base;
   page.faults = [];
   page.on('console', (m) => { if (m.type() === 'error' && !/status of 4(09|22)/.test(m.text())) page.faults.push(`${m.text()} ${m.location()?.url ?? ''}`); });

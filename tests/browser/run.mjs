@@ -12,7 +12,7 @@ import { journey } from './journey.mjs';
 import { tabs } from './tabs.mjs';
 import { tally } from './tally.mjs';
 
-const whole_run_ms = 6 * 60_000;
+const whole_run_ms = 10 * 60_000;
 const chromium = '/usr/bin/chromium';
 const wanted = createRequire(new URL('../../web/package.json', import.meta.url));
 const { default: puppeteer } = await import(pathToFileURL(wanted.resolve('puppeteer-core')).href);

@@ -13,7 +13,7 @@ import { openPlant, signedIn } from './station_plant.mjs';
 import { longWithoutNetwork, moreIngredients, onRecord, refusedLater, shutMeanwhile, tool_times, twelve } from './station_weigh.mjs';
 import { tally } from './tally.mjs';
 
-const whole_run_ms = 4 * 60_000;
+const whole_run_ms = 10 * 60_000;
 const most_tool_time_s = 8;
 const wanted = createRequire(new URL('../../web/package.json', import.meta.url));
 const { default: puppeteer } = await import(pathToFileURL(wanted.resolve('puppeteer-core')).href);
