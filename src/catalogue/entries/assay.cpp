@@ -15,15 +15,6 @@ std::string grams(const Inputs& inputs, const std::string& name) {
   return numberIn(one(inputs, name), "g");
 }
 
-std::vector<WorkingLine> asTyped(const Entry& entry, const Inputs& inputs) {
-  std::vector<WorkingLine> lines;
-  for (const Input& input : entry.inputs)
-    if (isGiven(inputs, input.name))
-      for (const Measure& typed : inputs.numbers.at(input.name))
-        lines.push_back(line(input.symbol, input.words, typed));
-  return lines;
-}
-
 Result<Evaluation> shareEvaluation(const Entry& entry, const Inputs& inputs,
                                    const Result<Share>& share, const std::string& terms) {
   if (!share) return atInput(share.error());

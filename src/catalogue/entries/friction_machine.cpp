@@ -11,15 +11,6 @@ Share shareOf(const Inputs& inputs, const std::string& name) {
   return Share::of(si(one(inputs, name)), unit::one);
 }
 
-std::vector<WorkingLine> asTyped(const Entry& entry, const Inputs& inputs) {
-  std::vector<WorkingLine> lines;
-  for (const Input& input : entry.inputs)
-    if (isGiven(inputs, input.name))
-      for (const Measure& typed : inputs.numbers.at(input.name))
-        lines.push_back(line(input.symbol, input.words, typed));
-  return lines;
-}
-
 /// Two lists that belong together have not as many values.
 Error pairError(const std::string& name, std::size_t temperatures, std::size_t readings) {
   Error error;

@@ -13,15 +13,6 @@ Length lengthOf(const Inputs& inputs, const std::string& name) {
   return Length::of(si(one(inputs, name)), unit::metre);
 }
 
-std::vector<WorkingLine> asTyped(const Entry& entry, const Inputs& inputs) {
-  std::vector<WorkingLine> lines;
-  for (const Input& input : entry.inputs)
-    if (isGiven(inputs, input.name))
-      for (const Measure& typed : inputs.numbers.at(input.name))
-        lines.push_back(line(input.symbol, input.words, typed));
-  return lines;
-}
-
 Result<std::vector<LoadPoint>> curveFrom(const Inputs& inputs, const std::string& prefix) {
   const std::vector<double> force = siList(inputs, prefix + "force");
   const std::vector<double> deflection = siList(inputs, prefix + "deflection");

@@ -52,6 +52,16 @@ inline WorkingLine line(std::string symbol, std::string words, Measure measure) 
   return {std::move(symbol), std::move(words), std::move(measure), {}, 0};
 }
 
+/// Each input that was given, as it was typed, in the entry's order.
+inline std::vector<WorkingLine> asTyped(const Entry& entry, const Inputs& inputs) {
+  std::vector<WorkingLine> lines;
+  for (const Input& input : entry.inputs)
+    if (isGiven(inputs, input.name))
+      for (const Measure& given : inputs.numbers.at(input.name))
+        lines.push_back(line(input.symbol, input.words, given));
+  return lines;
+}
+
 inline Error missingInput(const std::string& name, std::string what) {
   Error error;
   error.code = "catalogue.missing_input";
