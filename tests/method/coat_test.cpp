@@ -62,8 +62,8 @@ TEST_CASE("bounds hold the true time of a known curve, whichever readings are ta
     }
     const Result<BakeTime> time = timeAtOrAbove(asked, readings);
     RC_ASSERT(bool(time));
-    RC_ASSERT(!time->at_least || *time->at_least <= above(peak, asked));
-    RC_ASSERT(!time->at_most || *time->at_most >= above(peak, asked));
+    RC_ASSERT((!time->at_least || *time->at_least <= above(peak, asked)));
+    RC_ASSERT((!time->at_most || *time->at_most >= above(peak, asked)));
     RC_ASSERT(time->at_least || time->at_most);
   });
 }
