@@ -145,11 +145,11 @@ void addAsking(CLI::App& app, Asked& a) {
       [&] { a.run = [&] { return runLabel(a.common, a.what, a.id, a.part, a.file); }; });
   auto* show = app.add_subcommand(
       "show",
-      "show today, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
+      "show today, what the bench owes, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
   show->add_option(
           "what", a.what,
-          "today, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, or a code "
-          "alone")
+          "today, bench, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, or a "
+          "code alone")
       ->required();
   show->add_option("id", a.id,
                    "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");

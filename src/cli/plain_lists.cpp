@@ -87,6 +87,19 @@ std::string todayWords(const Value& page) {
                               {"running", {"batch", "part", "pads"}, {"words"}}});
 }
 
+std::string benchWords(const Value& page) {
+  std::string text = withoutMarks(page.text("sentence")) + "\n";
+  for (const Value& thing : listOf(page, "things")) {
+    text += "\n" + thing.text("words") + ", " +
+            say("terminal.since", {{"since", thing.text("since")}}) + "\n";
+    std::vector<Row> rows;
+    for (const Value& owed : listOf(thing, "owed"))
+      rows.push_back({"  " + owed.text("words"), owed.text("counted")});
+    for (const std::string& line : tableLines(rows)) text += line + "\n";
+  }
+  return text;
+}
+
 std::string shiftWords(const Value& page) {
   std::string text = page.text("now") + "\n";
   text += sectionsWords(page, {{"loads", {"load", "oven", "programme", "pads", "since"}, {}},

@@ -23,6 +23,8 @@ using Row = std::vector<std::string>;
 /// Each approval that is needed, until when, and in words; "" on a page without cover.
 [[nodiscard]] std::string coverWords(const Value& page);
 [[nodiscard]] std::string todayWords(const Value& page);
+/// What the bench owes, a thing after the other.
+[[nodiscard]] std::string benchWords(const Value& page);
 [[nodiscard]] std::string shiftWords(const Value& page);
 /// An act with the members of its input; or all of them, a line each.
 [[nodiscard]] std::string actWords(const Value& act);

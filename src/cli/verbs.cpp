@@ -265,7 +265,8 @@ int runShow(const Common& common, const std::string& what, const std::string& id
   if (const auto shown = service::showWithoutPlant(what, id)) return sayShown(*shown, what, common);
   const Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
-  const bool whole_plant = what == "today" || what == "shift" || what == "yield";
+  const bool whole_plant =
+      what == "today" || what == "bench" || what == "shift" || what == "yield";
   if (!id.empty() || whole_plant) return sayShown(service::show(*house, what, id), what, common);
   const auto named = service::named(*house, what);
   if (!named) return fail(named.error(), common);

@@ -180,6 +180,8 @@ void addViewRoutes(http::Router& router, Context& context) {
     return view::noun(look, param(r, "kind"), param(r, "code"));
   });
   on(router, context, "/api/methods", [](const Look&, const Request&) { return view::methods(); });
+  on(router, context, "/api/laboratory",
+     [](const Look& look, const Request&) { return view::bench(look); });
   on(router, context, "/api/laboratory/{kind}/{id}", [](const Look& look, const Request& r) {
     return view::laboratory(look, {param(r, "kind"), param(r, "id")});
   });

@@ -58,6 +58,7 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   if (what == "today") return Shown{view::today(look), 0};
   if (what == "yield") return shown(view::yield(look, id));
   if (what == "shift") return Shown{view::shift(look), 0};
+  if (what == "bench") return Shown{view::bench(look), 0};
   if (what == "batch") return shown(view::batch(look, id), statusOfBatch(look, id));
   if (what == "lot") return shown(view::lot(look, id), statusOfLot(look, id));
   if (what == "load") return shown(view::load(look, id));
@@ -72,8 +73,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
   error.expected =
-      "today, shift, yield, batch, lot, load, mix, part, approval, fact, find, judgement, or a "
-      "code";
+      "today, bench, shift, yield, batch, lot, load, mix, part, approval, fact, find, judgement, or "
+      "a code";
   return error;
 }
 

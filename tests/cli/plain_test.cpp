@@ -30,6 +30,14 @@ TEST_CASE("today is a line for each thing, and the sentence that says why") {
         "  A6N5F-8  MF-30541  45   1 h\n"
         "      Late.\n");
 }
+TEST_CASE("the bench's list names each thing with what it waits for") {
+  CHECK(wordsOf("bench", R"({"sentence":"**One thing** waits for results of the bench.","things":[
+      {"words":"Batch K9F6T-3, part MF-1051","since":"1 d 9 h","owed":[
+        {"words":"Shear","counted":"4 of 5"},{"words":"Density","counted":"0 of 3"}]}]})") ==
+        "One thing waits for results of the bench.\n"
+        "\nBatch K9F6T-3, part MF-1051, waits 1 d 9 h\n"
+        "    Shear    4 of 5\n    Density  0 of 3\n");
+}
 TEST_CASE("the hand-over names each step with the batches that stand there") {
   CHECK(wordsOf("shift", R"({"now":"now","steps":[{"step":"clamp","batches":[
       {"batch":"K9F6T-3","part":"MF-1051","pads":"340","since":"1 d 9 h"}]}]})") ==

@@ -197,4 +197,30 @@ TEST_CASE("counts that do not balance come first, and more boxed than there are 
   CHECK(boxesLate() == "38 pads were left, 39 are in boxes.");
 }
 
+TEST_CASE("the bench is told what it owes, and not what only comes after the cure gate") {
+  Lived lived;
+  const auto owed = [&] {
+    std::string words;
+    const Value bench = lived.shown("bench");
+    for (const Value& thing : *bench["things"].asArray()) {
+      words += thing.text("id") + ":";
+      for (const Value& one : *thing["owed"].asArray())
+        words += " " + one.text("characteristic") + " " + one.text("counted");
+      words += "; ";
+    }
+    return words;
+  };
+  CHECK(owed().empty());
+  const std::string batch = lived.plant.batchUpTo("sampled");
+  CHECK(owed() == batch + ": shear 0 of 2; ");
+  lived.plant.shear(batch, "1");
+  CHECK(owed() == batch + ": shear 1 of 2; ");
+  lived.plant.shear(batch, "2");
+  CHECK(owed().empty());
+  lived.plant.release(batch, "cure");
+  CHECK(owed() == batch + ": flatness 0 of 1; ");
+  lived.plant.finish(batch);
+  CHECK(owed().empty());
+}
+
 }  // namespace platemark::test

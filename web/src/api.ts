@@ -365,6 +365,8 @@ export interface DueCharacteristic {
   units?: Record<string, string>;
   limits: LimitWords[];
 }
+/// Lots and batches for which the bench still owes results, the longest waiting first.
+export interface BenchOwes { sentence: string; things: (Subject & { words: string; since: string; since_at: string; owed: { characteristic: string; words: string; counted: string }[] })[] }
 export interface LaboratoryDue { subject: Subject; words: string; act: string; due: DueCharacteristic[] }
 
 // --- judgement ---
@@ -500,6 +502,7 @@ export const api = {
   evaluate: (id: string, numbers: Record<string, string[]>, choices: Record<string, string>) =>
     change<Evaluation>('POST', `/api/methods/${part(id)}/evaluate`, { numbers, choices }),
 
+  bench: () => get<BenchOwes>('/api/laboratory'),
   due: (subject: Subject) => get<LaboratoryDue>(`/api/laboratory/${part(subject.kind)}/${part(subject.id)}`),
   judgement: (gate: string, subject: Subject) => get<Judgement>(`/api/judge/${part(gate)}/${part(subject.kind)}/${part(subject.id)}`),
   adoption: (plan: string, issue: string, characteristic: string) =>

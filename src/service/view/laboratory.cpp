@@ -11,6 +11,8 @@
 namespace platemark::service::view {
 namespace {
 
+constexpr std::size_t all_rows = 100'000;
+
 std::string numberText(double value) { return Decimal::fromDouble(value).text(); }
 
 std::string symbolOf(const std::string& unit) {
@@ -234,7 +236,10 @@ Value dueValue(const Look& look, const PlanLine& line, const catalogue::Entry& m
 }
 
 struct Thing {
+  Subject subject;
   std::string words;
+  Instant since;  ///< lot received, samples drawn
+  Gate reached;   ///< what comes after it is not owed yet
   ControlPlan plan;
   std::int64_t plan_issue = 0;
   std::vector<Evidence> evidence;
@@ -242,29 +247,104 @@ struct Thing {
   std::vector<Finding> findings;
 };
 
+Thing thingOf(const Look& look, const gate::LotFile& file) {
+  const std::string& lot = file.lot.received.lot;
+  const std::optional<Fact> received = look.snapshot.fact(file.lot.received_fact);
+  return {{"lot", lot},
+          say("service.lot.title", {{"lot", lot}, {"material", file.material.name}}),
+          received ? received->happened.instant : Instant{},
+          Gate::lot,
+          file.plan,
+          file.plan_issue,
+          file.lot.evidence,
+          {},
+          gate::judgeLot(file).findings};
+}
+
+Thing thingOf(const Look& look, const gate::BatchFile& file) {
+  const BatchState& batch = file.batch;
+  std::vector<Finding> findings = gate::judgeBatch(Gate::cure, file).findings;
+  for (Finding& f : gate::judgeBatch(Gate::final, file).findings) findings.push_back(std::move(f));
+  const std::optional<Fact> drawn =
+      batch.samples.empty() ? std::nullopt : look.snapshot.fact(batch.samples_drawn.front());
+  return {{"batch", batch.opened.batch},
+          say("service.batch.title", {{"batch", batch.opened.batch},
+                                      {"part", file.part.code},
+                                      {"compound", file.compound.name}}),
+          drawn ? drawn->happened.instant : batch.opened_at,
+          batch.cure.open() ? Gate::final : Gate::cure,
+          file.plan,
+          file.plan_issue,
+          batch.evidence,
+          batch.samples,
+          std::move(findings)};
+}
+
 Result<Thing> thingOf(const Look& look, const Subject& subject) {
   if (subject.kind == "lot") {
-    Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id, look.today());
-    if (!file) return file.error();
-    return Thing{say("service.lot.title", {{"lot", subject.id}, {"material", file->material.name}}),
-                 file->plan,
-                 file->plan_issue,
-                 file->lot.evidence,
-                 {},
-                 gate::judgeLot(*file).findings};
+    const Result<gate::LotFile> file = act::lotFile(look.snapshot, subject.id, look.today());
+    return file ? Result<Thing>(thingOf(look, *file)) : Result<Thing>(file.error());
   }
-  Result<gate::BatchFile> file = act::batchFile(look.snapshot, subject.id, look.today());
-  if (!file) return file.error();
-  std::vector<Finding> findings = gate::judgeBatch(Gate::cure, *file).findings;
-  for (Finding& f : gate::judgeBatch(Gate::final, *file).findings) findings.push_back(std::move(f));
-  return Thing{
-      say("service.batch.title",
-          {{"batch", subject.id}, {"part", file->part.code}, {"compound", file->compound.name}}),
-      file->plan,
-      file->plan_issue,
-      file->batch.evidence,
-      file->batch.samples,
-      std::move(findings)};
+  const Result<gate::BatchFile> file = act::batchFile(look.snapshot, subject.id, look.today());
+  return file ? Result<Thing>(thingOf(look, *file)) : Result<Thing>(file.error());
+}
+
+struct BenchLine {
+  const PlanLine& line;
+  const catalogue::Entry& method;
+};
+
+/// What is typed at the bench; several limits may stand against one measurement. Film and charges
+/// are read where plates are prepared and pads are pressed, by the acts of those steps.
+std::vector<BenchLine> benchLines(const ControlPlan& plan) {
+  std::vector<BenchLine> lines;
+  std::set<std::string> listed;
+  for (const PlanLine& line : plan.lines) {
+    if (!listed.insert(line.characteristic).second) continue;
+    const catalogue::Entry* method = catalogue::find(line.method);
+    const bool at_a_step =
+        line.characteristic == "adhesive-film" || line.method == "forming.charge_check";
+    if (method != nullptr && method->evaluate != nullptr && !at_a_step)
+      lines.push_back({line, *method});
+  }
+  return lines;
+}
+
+/// The first finding of a characteristic says what is missing of it: its other limits lack the
+/// same.
+const Finding* missingOf(const PlanLine& line, const std::vector<Finding>& findings) {
+  const auto found = std::find_if(findings.begin(), findings.end(), [&](const Finding& f) {
+    return f.characteristic == line.characteristic;
+  });
+  return found != findings.end() && found->word == FindingWord::missing ? &*found : nullptr;
+}
+
+/// The row of a thing for which the bench still owes results; nothing when it owes none.
+std::optional<Value> owedRow(const Look& look, const Thing& thing) {
+  Value::Array owed;
+  for (const BenchLine& b : benchLines(thing.plan)) {
+    const Finding* missing =
+        b.line.gate <= thing.reached ? missingOf(b.line, thing.findings) : nullptr;
+    if (missing != nullptr)
+      owed.push_back(
+          Value::Object{{"characteristic", b.line.characteristic},
+                        {"words", b.line.words},
+                        {"counted", say("service.finding.counted",
+                                        {{"n", missing->counted}, {"wanted", missing->wanted}})}});
+  }
+  if (owed.empty()) return {};
+  return Value::Object{{"kind", thing.subject.kind},
+                       {"id", thing.subject.id},
+                       {"words", thing.words},
+                       {"since", lasted(thing.since, look.snapshot.now())},
+                       {"since_at", dayAndTime(look, thing.since)},
+                       {"owed", std::move(owed)}};
+}
+
+/// Samples of the batch lie on the bench, and its results still decide something.
+bool onTheBench(const gate::BatchFile& file) {
+  return !file.batch.samples.empty() && !file.batch.final.open() &&
+         !gate::allScrapped(file.batch, file.dispositions);
 }
 
 }  // namespace
@@ -334,23 +414,35 @@ Result<Value> laboratory(const Look& look, const Subject& subject) {
   Result<Thing> thing = thingOf(look, subject);
   if (!thing) return thing.error();
   Value::Array due;
-  std::set<std::string> listed;  // several limits may stand against one measurement
-  for (const PlanLine& line : thing->plan.lines) {
-    if (!listed.insert(line.characteristic).second) continue;
-    const catalogue::Entry* method = catalogue::find(line.method);
-    // Film and charges are read where plates are prepared and pads are pressed, by the acts of
-    // those steps.
-    const bool at_a_step =
-        line.characteristic == "adhesive-film" || line.method == "forming.charge_check";
-    const bool typed = method != nullptr && method->evaluate != nullptr && !at_a_step;
-    if (typed)
-      due.push_back(dueValue(look, line, *method, thing->evidence, thing->samples, thing->findings,
-                             thing->plan.code, thing->plan_issue));
-  }
+  for (const BenchLine& b : benchLines(thing->plan))
+    due.push_back(dueValue(look, b.line, b.method, thing->evidence, thing->samples, thing->findings,
+                           thing->plan.code, thing->plan_issue));
   return Value(Value::Object{{"subject", subjectValue(subject)},
                              {"words", thing->words},
                              {"act", "reading/take"},
                              {"due", std::move(due)}});
+}
+
+Value bench(const Look& look) {
+  std::vector<Thing> things;
+  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all_rows)) {
+    const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key, look.today());
+    if (file && file->lot.disposition == LotDisposition::hold)
+      things.push_back(thingOf(look, *file));
+  }
+  for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all_rows)) {
+    const Result<gate::BatchFile> file = act::batchFile(look.snapshot, s.key, look.today());
+    if (file && onTheBench(*file)) things.push_back(thingOf(look, *file));
+  }
+  std::stable_sort(things.begin(), things.end(),
+                   [](const Thing& a, const Thing& b) { return a.since < b.since; });
+  Value::Array rows;
+  for (const Thing& thing : things)
+    if (std::optional<Value> row = owedRow(look, thing)) rows.push_back(std::move(*row));
+  return Value::Object{
+      {"sentence", counted(static_cast<std::int64_t>(rows.size()), say("service.bench.waits_one"),
+                           say("service.bench.waits"))},
+      {"things", std::move(rows)}};
 }
 
 Result<Value> adoption(const Look& look, const std::string& plan_code, std::int64_t issue,

@@ -124,6 +124,8 @@ struct BarInput {
 [[nodiscard]] Value methods();
 [[nodiscard]] Result<Value> evaluate(const std::string& method, const Value& asked);
 [[nodiscard]] Result<Value> laboratory(const Look& look, const Subject& subject);
+/// Lots and batches for which the bench still owes results, the longest waiting first.
+[[nodiscard]] Value bench(const Look& look);
 [[nodiscard]] Result<Value> judgement(const Look& look, const std::string& gate,
                                       const Subject& subject);
 [[nodiscard]] Result<Value> adoption(const Look& look, const std::string& plan, std::int64_t issue,

@@ -1,7 +1,7 @@
 /// The bench: scan a thing, take what is due, type what the instrument shows.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { api, type DueCharacteristic, type Evaluation, type LaboratoryDue, type Method, type MethodInput, type Subject } from '../api.ts';
+import { api, type BenchOwes, type DueCharacteristic, type Evaluation, type LaboratoryDue, type Method, type MethodInput, type Subject } from '../api.ts';
 import { troubleOf, useAct, type Trouble } from '../act.ts';
 import { useAsk } from '../ask.ts';
 import { controlId } from '../entry.ts';
@@ -11,7 +11,7 @@ import { Echo, enterGoesOn } from '../parts/fields.tsx';
 import { Limits, WorkingTable } from '../parts/findings.tsx';
 import { Mark } from '../parts/marks.tsx';
 import { Page, type Crumb } from '../parts/shell.tsx';
-import { Code, Head, Thing } from '../parts/text.tsx';
+import { Code, Head, Said, Thing } from '../parts/text.tsx';
 import { emptyReading, readable, recorded, sent, stillAsked, withChoice, withLine, withNumber, type Reading } from '../reading.ts';
 import { go, useUnsaved } from '../router.ts';
 import { lookUp, useScans } from '../scans.ts';
@@ -35,6 +35,7 @@ function Scans(): JSX.Element | null {
 export function Laboratory(): JSX.Element {
   const field = useRef<HTMLInputElement>(null);
   const [said, setSaid] = useState('');
+  const owes = useAsk('bench', api.bench, null);
   useEffect(() => field.current?.focus(), []);
   const scan = async (e: Event): Promise<void> => {
     e.preventDefault();
@@ -54,8 +55,23 @@ export function Laboratory(): JSX.Element {
         <p id="scan-said" class="stopline" role="alert">{said}</p>
       </form>
       <Scans />
+      <Answer asked={owes}>{(bench) => <Owed bench={bench} />}</Answer>
       <p class="caution">{t('laboratory.caution')}</p>
     </Page>
+  );
+}
+
+/// What waits, the longest first: the way in when nothing is in the hand.
+function Owed({ bench }: { bench: BenchOwes }): JSX.Element {
+  return (
+    <section aria-labelledby="h-owed"><Head id="h-owed" title={t('laboratory.waits')} />
+      <p><Said text={bench.sentence} /></p>
+      <ul class="due">{bench.things.map((thing) => (
+        <li key={thing.kind + thing.id}>
+          <div><h3><a href={subjectPath(thing)}>{thing.words}</a></h3><p class="soft">{t('laboratory.waits_since', { since: thing.since })} · {thing.since_at}</p></div>
+          <div class="samples">{thing.owed.map((o) => <a class="btn" href={`${subjectPath(thing)}/${encodeURIComponent(o.characteristic)}`}>{o.words} <span class="soft">{o.counted}</span></a>)}</div>
+        </li>
+      ))}</ul></section>
   );
 }
 
