@@ -88,9 +88,10 @@ Result<BatchState> checkBake(const Context& context, BakeRecorded& in) {
 Decision keep(const Context& context, BakeRecorded recorded, FigureComputed figure) {
   const Result<BatchState> batch = checkBake(context, recorded);
   if (!batch) return batch.error();
-  if (Result<void> p =
-          permitOrReport(fmt::format("The bake of batch {} is refused.", recorded.batch),
-                         gate::mayBake(*batch, recorded, context.snapshot.now()), recorded.remark);
+  if (Result<void> p = permitOrReport(
+          fmt::format("The bake of batch {} is refused.", recorded.batch),
+          gate::mayBake(*batch, recorded, context.snapshot.now(), context.happened.zone),
+          recorded.remark);
       !p)
     return p.error();
   figure.subject = batchSubject(recorded.batch);

@@ -190,7 +190,8 @@ Decision recordCure(const Context& context, RecordCure in) {
           checkCorrection(context, in.recorded.remark, "cure.recorded", {"load", in.recorded.load});
       !c)
     return c.error();
-  gate::Obstacles obstacles = gate::mayBeOf(*load, in.recorded, context.snapshot.now());
+  gate::Obstacles obstacles =
+      gate::mayBeOf(*load, in.recorded, context.snapshot.now(), context.happened.zone);
   Result<gate::Obstacles> late = beganInTime(context, *load, in.recorded.from);
   if (!late) return late.error();
   append(obstacles, std::move(*late));

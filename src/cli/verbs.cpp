@@ -21,6 +21,7 @@
 #include "platemark/service/papers.h"
 #include "platemark/service/service.h"
 #include "platemark/service/show.h"
+#include "platemark/words/words.h"
 
 namespace platemark::cli {
 namespace {
@@ -265,8 +266,7 @@ int runShow(const Common& common, const std::string& what, const std::string& id
   if (const auto shown = service::showWithoutPlant(what, id)) return sayShown(*shown, what, common);
   const Result<service::House> house = service::openHouse(common.folder);
   if (!house) return fail(house.error(), common);
-  const bool whole_plant =
-      what == "today" || what == "bench" || what == "shift" || what == "yield";
+  const bool whole_plant = what == "today" || what == "bench" || what == "shift" || what == "yield";
   if (!id.empty() || whole_plant) return sayShown(service::show(*house, what, id), what, common);
   const auto named = service::named(*house, what);
   if (!named) return fail(named.error(), common);
@@ -304,7 +304,10 @@ int runVerify(const Common& common, const std::string& anchor_text) {
   if (!house) return fail(house.error(), common);
   const Result<std::optional<ledger::Anchor>> anchor = anchorFrom(anchor_text);
   if (!anchor) return fail(anchor.error(), common);
-  return sayVerification(house->store->verify(*anchor), common);
+  const ledger::Verification found = house->store->verify(*anchor);
+  const int status = sayVerification(found, common);
+  if (found.sound && !*anchor && !common.json) fmt::print("{}\n", words::say("terminal.no_anchor"));
+  return status;
 }
 
 int runAnchor(const Common& common) {

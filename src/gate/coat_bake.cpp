@@ -96,20 +96,22 @@ Missing otherRecording(std::string what) {
 }
 
 Obstacles mayBeOfBake(const BakeRecording& recording, const std::optional<Instant>& coated,
-                      Instant now) {
+                      Instant now, std::string_view zone) {
   constexpr std::int64_t slack_ms = 5 * 60 * 1000;
   if (coated && recording.to <= *coated)
-    return {otherRecording(fmt::format("The recording ends at {}; the coat was put on at {}.",
-                                       formatInstant(recording.to), formatInstant(*coated)))};
+    return {
+        otherRecording(fmt::format("The recording ends at {}; the coat was put on at {}.",
+                                   formatLocal(recording.to, zone), formatLocal(*coated, zone)))};
   if (recording.to.unixMs() > now.unixMs() + slack_ms)
     return {otherRecording(fmt::format("The recording ends at {}, which has not come yet.",
-                                       formatInstant(recording.to)))};
+                                       formatLocal(recording.to, zone)))};
   return {};
 }
 
 }  // namespace
 
-Obstacles mayBake(const BatchState& batch, const BakeRecorded& bake, Instant now) {
+Obstacles mayBake(const BatchState& batch, const BakeRecorded& bake, Instant now,
+                  std::string_view zone) {
   Obstacles obstacles = mayFinish(batch);
   const std::optional<Instant> coated = coatedAt(batch, bake.operation);
   const std::int64_t pads = coatedPads(batch, bake.operation);
@@ -121,7 +123,7 @@ Obstacles mayBake(const BatchState& batch, const BakeRecorded& bake, Instant now
     obstacles.push_back(
         {fmt::format("{} good pads were coated, not {}.", pads, bake.pads), who, "count again"});
   if (bake.recording)
-    for (Missing& missing : mayBeOfBake(*bake.recording, coated, now))
+    for (Missing& missing : mayBeOfBake(*bake.recording, coated, now, zone))
       obstacles.push_back(std::move(missing));
   return obstacles;
 }

@@ -144,7 +144,8 @@ Obstacles mayShip(const BatchState& batch, const Part& part, const CoverFile& co
   return obstacles;
 }
 
-Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now) {
+Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now,
+                  std::string_view zone) {
   constexpr std::int64_t slack_ms = 5 * 60 * 1000;
   const auto no = [](std::string what) {
     return Obstacles{{std::move(what), "oven crew",
@@ -152,11 +153,11 @@ Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant n
   };
   if (recorded.to <= load.built_at)
     return no(fmt::format("The recording ends at {}; load {} was built at {}.",
-                          formatInstant(recorded.to), load.built.load,
-                          formatInstant(load.built_at)));
+                          formatLocal(recorded.to, zone), load.built.load,
+                          formatLocal(load.built_at, zone)));
   if (recorded.to.unixMs() > now.unixMs() + slack_ms)
     return no(fmt::format("The recording ends at {}, which has not come yet.",
-                          formatInstant(recorded.to)));
+                          formatLocal(recorded.to, zone)));
   return {};
 }
 

@@ -279,7 +279,7 @@ TEST_CASE("a recording that ended before its load was built is another load's") 
             R"(},"figure":{"subject":{"kind":"load","id":"x"},"characteristic":"","sample":"","method":"cure.chart",)" +
             R"("method_version":1,"inputs_hash":"","values":[{"name":"soak","value":"121 min","determined":true}]}})");
   };
-  checkRefused(record(0), "The recording ends at 2026-03-02T08:00:00Z; load");
+  checkRefused(record(0), "The recording ends at 2026-03-02 09:00; load");
   checkRefused(record(300'001), "which has not come yet");
   REQUIRE(bool(record(0, R"({"why":"the recorder's clock was wrong"})")));
   CHECK(plant.batch(batch).holds.size() == 1);

@@ -68,7 +68,7 @@ function Issues({ noun: n }: { noun: NounPage }): JSX.Element {
   return (
     <>
       <div class="sayline"><h1 class="say"><b class="no">{n.code}</b> {n.name}</h1><a class="btn" href={`/things/${n.kind}/${encodeURIComponent(n.code)}/issue`}>{t('things.next_issue')}</a></div>
-      {n.cover && <CoverTable rows={n.cover} title={t('cover.title')} first={n.kind === 'part' ? t('cover.need') : t('kind.part')} more={n.kind === 'part' ? t('cover.of_part') : t('cover.of_approval')} />}
+      {n.cover && <CoverTable rows={n.cover} title={t('cover.title')} first={n.kind === 'part' ? t('cover.need') : t('cover.whose')} more={n.kind === 'part' ? t('cover.of_part') : t('cover.of_approval')} />}
       <p class="asof">{t('things.issues.more')}</p>
       {n.issues.map((i, at) => <OneIssue key={i.issue} kind={n.kind} issue={i} open={at === 0} />)}
     </>

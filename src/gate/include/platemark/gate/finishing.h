@@ -25,7 +25,8 @@ struct NamedLot {
 /// May this be a bake of the batch? Its coat must be on record, for as many pads; a recording that
 /// ends before the coat was put on, or later than now by more than a clock's slack of five minutes,
 /// is another one's or of a wrong clock.
-[[nodiscard]] Obstacles mayBake(const BatchState& batch, const BakeRecorded& bake, Instant now);
+[[nodiscard]] Obstacles mayBake(const BatchState& batch, const BakeRecorded& bake, Instant now,
+                                std::string_view zone);
 
 /// The text that is to be printed on this batch's pads.
 [[nodiscard]] std::string printWanted(const std::string& print, const std::string& batch);

@@ -31,7 +31,8 @@ using Obstacles = std::vector<Missing>;
 [[nodiscard]] Obstacles coverObstacles(const std::vector<Cover>& covers);
 /// May this recording be of this load? One that ends before the load was built, or later than now
 /// by more than a clock's slack of five minutes, is another load's or of a wrong clock.
-[[nodiscard]] Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now);
+[[nodiscard]] Obstacles mayBeOf(const LoadState& load, const CureRecorded& recorded, Instant now,
+                                std::string_view zone);
 /// May this person do this operation on this day?
 [[nodiscard]] Obstacles mayOperate(const Person& person, Operation operation, Day today);
 /// Holds that nobody has lifted.
