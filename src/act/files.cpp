@@ -56,10 +56,10 @@ std::vector<State> states(const Snapshot& snapshot, std::string_view projection,
 std::vector<Adoption> adoptionsOf(const Snapshot& snapshot, std::string_view plan,
                                   std::int64_t issue) {
   std::vector<Adoption> list;
-  for (const ledger::State& state : snapshot.states(
-           projection::adoption, std::string(plan) + "/" + std::to_string(issue) + "/", "", 10000))
-    if (Result<Adoption> adoption = fromValue<Adoption>(state.value))
-      list.push_back(std::move(*adoption));
+  const std::string of_plan = std::string(plan) + "/" + std::to_string(issue) + "/";
+  for (const auto& [key, adoption] :
+       ledger::allStates<Adoption>(snapshot, projection::adoption, of_plan))
+    list.push_back(*adoption);
   return list;
 }
 

@@ -6,6 +6,7 @@
 
 #include "plant.h"
 #include "platemark/plant/digest.h"
+#include "platemark/plant/event.h"
 
 using namespace ledger_test;
 
@@ -77,7 +78,14 @@ TEST_CASE_TEMPLATE("states follow in the fact's own transaction, in key order", 
   CHECK(keys("", "", 2) == "ax ax1 ");
   CHECK(keys("c", "", 99).empty());
   CHECK(keys("a", "b", 99).empty());
+  using Keys = std::vector<std::string>;
+  CHECK(snapshot->keys("total", "") == Keys{"ax", "ax1", "ax2", "ay", "bx"});
+  CHECK(snapshot->keys("total", "ax") == Keys{"ax", "ax1", "ax2"});
+  CHECK(snapshot->keys("total", "c").empty());
+  CHECK(snapshot->keys("none", "").empty());
   (void)must(kind.store->submit(actOf({count("ax", -3)})));
+  CHECK(kind.store->read()->keys("total", "ax") == Keys{"ax1", "ax2"});
+  CHECK(snapshot->keys("total", "ax").size() == 3);
   CHECK(snapshot->state("total", "ax"));
   CHECK_FALSE(kind.store->read()->state("total", "ax"));
 }
@@ -95,6 +103,31 @@ TEST_CASE_TEMPLATE("a snapshot does not change while it lives", Kind, BOTH_STORE
   CHECK(before->factsOf({"thing", "ax"}, 0, 99).size() == 1);
   CHECK_FALSE(before->fact(2));
   CHECK(*(*kind.store->read()->state("total", "ax"))["sum"].asInteger() == 21);
+}
+
+TEST_CASE_TEMPLATE("a state that was read is read once, and by each snapshot as of its moment",
+                   Kind, BOTH_STORES) {
+  Kind kind;
+  const auto sumIn = [](const Snapshot& snapshot) {
+    const auto state =
+        std::static_pointer_cast<const Value>(snapshot.stateOf("total", "ax", state_type<Value>));
+    return state ? *(*state)["sum"].asInteger() : 0;
+  };
+  (void)must(kind.store->submit(actOf({count("ax", 1)})));
+  const auto before = kind.store->read();
+  CHECK(sumIn(*before) == 1);
+  CHECK(before->stateOf("total", "ax", state_type<Value>) ==
+        kind.store->read()->stateOf("total", "ax", state_type<Value>));
+  (void)must(kind.store->submit(actOf({count("ax", 4)})));
+  const auto after = kind.store->read();
+  for (int i = 0; i < 3; ++i) {
+    CHECK(sumIn(*after) == 5);
+    CHECK(sumIn(*before) == 1);
+  }
+  CHECK(after->stateOf("total", "none", state_type<Value>) == nullptr);
+  // Another type that cannot read it is told so, whatever was read before.
+  CHECK(after->stateOf("total", "ax", state_type<Counts>) == nullptr);
+  CHECK(sumIn(*after) == 5);
 }
 
 TEST_CASE_TEMPLATE("a snapshot may outlive its store", Kind, BOTH_STORES) {

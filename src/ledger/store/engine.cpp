@@ -63,6 +63,11 @@ class WriterSnapshot final : public TablesSnapshot {
     states_.show(projection);
     return TablesSnapshot::states(projection, prefix, after, limit);
   }
+  [[nodiscard]] std::vector<std::string> keys(std::string_view projection,
+                                              std::string_view prefix) const override {
+    states_.show(projection);
+    return TablesSnapshot::keys(projection, prefix);
+  }
 
  private:
   StateCache& states_;

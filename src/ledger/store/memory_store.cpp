@@ -25,7 +25,7 @@ class MemoryStore final : public Store {
   }
 
   std::unique_ptr<Snapshot> read() const override {
-    return std::make_unique<TablesSnapshot>(published(), options_, options_.clock->now());
+    return std::make_unique<TablesSnapshot>(published(), options_, options_.clock->now(), shelf_);
   }
 
   Result<Receipt> submit(Act act) override { return engine_.submit(std::move(act)); }
@@ -103,6 +103,7 @@ class MemoryStore final : public Store {
 
   StoreOptions options_;
   MemoryTables tables_;
+  std::shared_ptr<StateShelf> shelf_ = std::make_shared<StateShelf>();
   mutable std::mutex mutex_;
   std::shared_ptr<const Tables> published_;
   std::map<std::string, std::string, std::less<>> contents_;

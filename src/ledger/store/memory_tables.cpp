@@ -70,6 +70,19 @@ std::vector<std::pair<std::string, std::string>> MemoryView::states(std::string_
   return list;
 }
 
+std::vector<std::string> MemoryView::stateKeys(std::string_view projection,
+                                               std::string_view prefix) const {
+  const std::shared_lock lock(rows_->mutex);
+  std::vector<std::string> list;
+  const MemoryRows::Key from{projection, prefix};
+  for (auto i = rows_->states.lower_bound(from); i != rows_->states.end(); ++i) {
+    const auto& [name, key] = i->first;
+    if (name != projection || !key.starts_with(prefix)) break;
+    if (textAt(i->second)) list.push_back(key);
+  }
+  return list;
+}
+
 void MemoryView::eachState(
     const std::function<void(std::string_view, std::string_view, std::string_view)>& visit) const {
   const std::shared_lock lock(rows_->mutex);

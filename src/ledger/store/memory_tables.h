@@ -40,6 +40,8 @@ class MemoryView final : public Tables {
   [[nodiscard]] std::vector<std::pair<std::string, std::string>> states(
       std::string_view projection, std::string_view prefix, std::string_view after,
       std::size_t limit) const override;
+  [[nodiscard]] std::vector<std::string> stateKeys(std::string_view projection,
+                                                   std::string_view prefix) const override;
   void eachState(const std::function<void(std::string_view, std::string_view, std::string_view)>&
                      visit) const override;
   [[nodiscard]] std::optional<std::int64_t> attachmentSize(std::string_view hash) const override;
@@ -79,6 +81,10 @@ class MemoryTables final : public WritableTables {
       std::string_view projection, std::string_view prefix, std::string_view after,
       std::size_t limit) const override {
     return now().states(projection, prefix, after, limit);
+  }
+  [[nodiscard]] std::vector<std::string> stateKeys(std::string_view projection,
+                                                   std::string_view prefix) const override {
+    return now().stateKeys(projection, prefix);
   }
   void eachState(const std::function<void(std::string_view, std::string_view, std::string_view)>&
                      visit) const override {

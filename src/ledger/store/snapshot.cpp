@@ -21,17 +21,10 @@ Fact readOrThrow(FactRow row, FindKind find_kind) {
 
 }  // namespace
 
-std::shared_ptr<const void> Snapshot::stateOf(std::string_view projection, std::string_view key,
-                                              const StateType& type) const {
-  const std::optional<Value> value = state(projection, key);
-  if (!value) return nullptr;
-  Result<std::shared_ptr<const void>> read = type.fromValue(*value);
-  return read ? std::move(*read) : nullptr;
-}
-
 TablesSnapshot::TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options,
-                               Instant now)
+                               Instant now, std::shared_ptr<StateShelf> shelf)
     : TablesSnapshot(std::move(tables), options, now, 0, noHash()) {
+  shelf_ = std::move(shelf);
   if (std::optional<FactRow> last = tables_->lastRow()) {
     sequence_ = last->sequence;
     head_ = std::move(last->hash);
@@ -51,6 +44,18 @@ std::optional<Value> TablesSnapshot::state(std::string_view projection,
                                            std::string_view key) const {
   const std::optional<std::string> text = tables_->state(projection, key);
   return text ? std::optional<Value>(parsed(*text)) : std::nullopt;
+}
+
+std::shared_ptr<const void> TablesSnapshot::stateOf(std::string_view projection,
+                                                    std::string_view key,
+                                                    const StateType& type) const {
+  std::optional<std::string> text = tables_->state(projection, key);
+  return text ? shelf_->read(projection, key, std::move(*text), type) : nullptr;
+}
+
+std::vector<std::string> TablesSnapshot::keys(std::string_view projection,
+                                              std::string_view prefix) const {
+  return tables_->stateKeys(projection, prefix);
 }
 
 std::vector<State> TablesSnapshot::states(std::string_view projection, std::string_view prefix,

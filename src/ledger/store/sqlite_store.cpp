@@ -77,7 +77,8 @@ class SqliteStore final : public Store {
         engine_(writer_, std::move(options)) {}
 
   std::unique_ptr<Snapshot> read() const override {
-    return std::make_unique<TablesSnapshot>(readers_->take(), options_, options_.clock->now());
+    return std::make_unique<TablesSnapshot>(readers_->take(), options_, options_.clock->now(),
+                                            shelf_);
   }
   Result<Receipt> submit(Act act) override { return engine_.submit(std::move(act)); }
 
@@ -145,6 +146,7 @@ class SqliteStore final : public Store {
   StoreOptions options_;
   SqliteTables writer_;
   std::shared_ptr<ReaderPool> readers_;
+  std::shared_ptr<StateShelf> shelf_ = std::make_shared<StateShelf>();
   Engine engine_;
 };
 

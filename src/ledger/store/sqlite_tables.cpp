@@ -199,6 +199,22 @@ std::vector<std::pair<std::string, std::string>> SqliteTables::states(std::strin
   return list;
 }
 
+std::vector<std::string> SqliteTables::stateKeys(std::string_view projection,
+                                                 std::string_view prefix) const {
+  SQLite::Statement& s = statement(
+      "SELECT key FROM state WHERE plant = ?1 AND projection = ?2 AND key >= ?3 AND (?4 = '' OR "
+      "key "
+      "< ?4) ORDER BY key");
+  s.bind(1, plant_);
+  s.bind(2, std::string(projection));
+  s.bind(3, std::string(prefix));
+  s.bind(4, pastPrefix(prefix));
+  std::vector<std::string> list;
+  while (s.executeStep()) list.push_back(s.getColumn(0).getString());
+  s.reset();
+  return list;
+}
+
 bool SqliteTables::hasStates() const {
   SQLite::Statement& s = statement("SELECT EXISTS (SELECT 1 FROM state WHERE plant = ?)");
   s.bind(1, plant_);

@@ -51,6 +51,8 @@ class SqliteTables final : public WritableTables {
   [[nodiscard]] std::vector<std::pair<std::string, std::string>> states(
       std::string_view projection, std::string_view prefix, std::string_view after,
       std::size_t limit) const override;
+  [[nodiscard]] std::vector<std::string> stateKeys(std::string_view projection,
+                                                   std::string_view prefix) const override;
   void eachState(const std::function<void(std::string_view, std::string_view, std::string_view)>&
                      visit) const override;
   [[nodiscard]] std::optional<std::int64_t> attachmentSize(std::string_view hash) const override;

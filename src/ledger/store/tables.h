@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "platemark/ledger/store.h"
+#include "state_shelf.h"
 
 namespace platemark::ledger {
 
@@ -43,6 +43,8 @@ class Tables {
   [[nodiscard]] virtual std::vector<std::pair<std::string, std::string>> states(
       std::string_view projection, std::string_view prefix, std::string_view after,
       std::size_t limit) const = 0;
+  [[nodiscard]] virtual std::vector<std::string> stateKeys(std::string_view projection,
+                                                           std::string_view prefix) const = 0;
   /// Every state of every projection, by name and key.
   virtual void eachState(const std::function<void(std::string_view name, std::string_view key,
                                                   std::string_view text)>& visit) const = 0;
@@ -70,7 +72,8 @@ class WritableTables : public Tables {
 /// A snapshot over tables; keeps them alive.
 class TablesSnapshot : public Snapshot {
  public:
-  TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options, Instant now);
+  TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options, Instant now,
+                 std::shared_ptr<StateShelf> shelf);
   /// For who knows already where the tables' chain ends.
   TablesSnapshot(std::shared_ptr<const Tables> tables, const StoreOptions& options, Instant now,
                  Sequence sequence, std::string head);
@@ -82,6 +85,11 @@ class TablesSnapshot : public Snapshot {
                                            std::string_view key) const override;
   [[nodiscard]] std::vector<State> states(std::string_view projection, std::string_view prefix,
                                           std::string_view after, std::size_t limit) const override;
+  [[nodiscard]] std::shared_ptr<const void> stateOf(std::string_view projection,
+                                                    std::string_view key,
+                                                    const StateType& type) const override;
+  [[nodiscard]] std::vector<std::string> keys(std::string_view projection,
+                                              std::string_view prefix) const override;
   [[nodiscard]] std::optional<Fact> fact(Sequence sequence) const override;
   [[nodiscard]] std::vector<Fact> factsOf(const Subject& subject, Sequence after,
                                           std::size_t limit) const override;
@@ -89,6 +97,7 @@ class TablesSnapshot : public Snapshot {
 
  private:
   std::shared_ptr<const Tables> tables_;
+  std::shared_ptr<StateShelf> shelf_;
   std::string plant_;
   const FactKind* (*find_kind_)(std::string_view);
   Instant now_;

@@ -12,7 +12,6 @@
 namespace platemark::service::view {
 namespace {
 
-constexpr std::size_t all = 100'000;
 constexpr int mass_decimals = 3;  ///< of a charge sheet, to a gram
 
 Error noMix(const std::string& id) {
@@ -96,8 +95,8 @@ Value lineValue(const Look& look, const SheetLine& line) {
 /// Every lot of the formula's materials, as the record knows it at this moment.
 Value::Array lotsFor(const Look& look, const Compound& compound) {
   Value::Array list;
-  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
-    const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, s.key);
+  for (const std::string& key : look.snapshot.keys(projection::lot, "")) {
+    const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, key);
     const auto& formula = compound.formula;
     const bool wanted =
         lot && std::any_of(formula.begin(), formula.end(), [&](const FormulaLine& l) {
@@ -105,7 +104,7 @@ Value::Array lotsFor(const Look& look, const Compound& compound) {
         });
     if (!wanted) continue;
     const gate::Obstacles obstacles = gate::mayUseLot(*lot, lot->received.material, look.today());
-    list.push_back(Value::Object{{"lot", s.key},
+    list.push_back(Value::Object{{"lot", key},
                                  {"material", lot->received.material},
                                  {"may", obstacles.empty()},
                                  {"why", obstacles.empty() ? "" : obstacles.front().what}});

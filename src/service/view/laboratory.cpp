@@ -11,8 +11,6 @@
 namespace platemark::service::view {
 namespace {
 
-constexpr std::size_t all_rows = 100'000;
-
 std::string numberText(double value) { return Decimal::fromDouble(value).text(); }
 
 std::string symbolOf(const std::string& unit) {
@@ -425,13 +423,13 @@ Result<Value> laboratory(const Look& look, const Subject& subject) {
 
 Value bench(const Look& look) {
   std::vector<Thing> things;
-  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all_rows)) {
-    const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key, look.today());
+  for (const std::string& key : look.snapshot.keys(projection::lot, "")) {
+    const Result<gate::LotFile> file = act::lotFile(look.snapshot, key, look.today());
     if (file && file->lot.disposition == LotDisposition::hold)
       things.push_back(thingOf(look, *file));
   }
-  for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all_rows)) {
-    const Result<gate::BatchFile> file = act::batchFile(look.snapshot, s.key, look.today());
+  for (const std::string& key : look.snapshot.keys(projection::batch, "")) {
+    const Result<gate::BatchFile> file = act::batchFile(look.snapshot, key, look.today());
     if (file && onTheBench(*file)) things.push_back(thingOf(look, *file));
   }
   std::stable_sort(things.begin(), things.end(),

@@ -255,14 +255,13 @@ Value nounKinds(const Look& look) {
     std::vector<Field> fields;
     for (const Field& f : kind->fields())
       if (f.name == "noun") fields = f.members;
-    list.push_back(Value::Object{
-        {"kind", name},
-        {"words", say("service.nouns." + name)},
-        {"one", say("service.noun." + name)},
-        {"count",
-         static_cast<std::int64_t>(look.snapshot.states(name, "now/", "", 100'000).size())},
-        {"act", name + "/issue"},
-        {"fields", fieldsValue(fields)}});
+    list.push_back(
+        Value::Object{{"kind", name},
+                      {"words", say("service.nouns." + name)},
+                      {"one", say("service.noun." + name)},
+                      {"count", static_cast<std::int64_t>(look.snapshot.keys(name, "now/").size())},
+                      {"act", name + "/issue"},
+                      {"fields", fieldsValue(fields)}});
   }
   return list;
 }

@@ -9,8 +9,6 @@
 namespace platemark::service::view {
 namespace {
 
-constexpr std::size_t all = 100'000;
-
 /// Plates and pads by the last step on record.
 using BySteps = std::map<int, Value::Array>;
 
@@ -55,13 +53,13 @@ bool outOf(const BatchState& batch, const std::string& load) {
 /// Loads with a batch that has not been unclamped yet.
 Value::Array loadsInOvens(const Look& look) {
   Value::Array list;
-  for (const ledger::State& s : look.snapshot.states(projection::load, "", "", all)) {
-    const auto load = ledger::stateAs<LoadState>(look.snapshot, projection::load, s.key);
+  for (const std::string& key : look.snapshot.keys(projection::load, "")) {
+    const auto load = ledger::stateAs<LoadState>(look.snapshot, projection::load, key);
     if (!load) continue;
     std::map<std::string, std::int64_t> inside;
     for (const Clamp& clamp : load->built.clamps) {
       const auto batch = ledger::stateAs<BatchState>(look.snapshot, projection::batch, clamp.batch);
-      if (batch && !outOf(*batch, s.key)) inside[clamp.batch] += clamp.pads;
+      if (batch && !outOf(*batch, key)) inside[clamp.batch] += clamp.pads;
     }
     if (inside.empty()) continue;
     Value::Array batches;
@@ -70,7 +68,7 @@ Value::Array loadsInOvens(const Look& look) {
       batches.push_back(batch);
       pads += n;
     }
-    list.push_back(Value::Object{{"load", s.key},
+    list.push_back(Value::Object{{"load", key},
                                  {"oven", load->built.oven},
                                  {"programme", load->built.programme},
                                  {"batches", std::move(batches)},
@@ -83,13 +81,13 @@ Value::Array loadsInOvens(const Look& look) {
 
 Value::Array openMixes(const Look& look) {
   Value::Array list;
-  for (const ledger::State& s : look.snapshot.states(projection::mix, "", "", all)) {
-    const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, s.key);
+  for (const std::string& key : look.snapshot.keys(projection::mix, "")) {
+    const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, key);
     if (!mix || mix->finished) continue;
     const std::int64_t weighings =
         std::count_if(mix->weighings.begin(), mix->weighings.end(),
                       [](const WeighingDone& w) { return !w.corrected_by; });
-    list.push_back(Value::Object{{"mix", s.key},
+    list.push_back(Value::Object{{"mix", key},
                                  {"batch", mix->opened.batch},
                                  {"machine", mix->opened.machine},
                                  {"weighings", weighings},
@@ -107,15 +105,15 @@ bool leftTheHouse(const Look& look, const BatchState& batch) {
 Value shift(const Look& look) {
   BySteps steps;
   Value::Array holds;
-  for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all)) {
-    const auto batch = ledger::stateAs<BatchState>(look.snapshot, projection::batch, s.key);
+  for (const std::string& key : look.snapshot.keys(projection::batch, "")) {
+    const auto batch = ledger::stateAs<BatchState>(look.snapshot, projection::batch, key);
     if (!batch) continue;
-    addHolds(look, holds, {"batch", s.key}, batch->holds);
+    addHolds(look, holds, {"batch", key}, batch->holds);
     if (!leftTheHouse(look, *batch)) addBatch(look, steps, *batch);
   }
-  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
-    const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, s.key);
-    if (lot) addHolds(look, holds, {"lot", s.key}, lot->holds);
+  for (const std::string& key : look.snapshot.keys(projection::lot, "")) {
+    const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, key);
+    if (lot) addHolds(look, holds, {"lot", key}, lot->holds);
   }
   const Value open = today(look);
   return Value::Object{{"now", dayAndTime(look, look.snapshot.now())},

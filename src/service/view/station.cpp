@@ -9,8 +9,6 @@
 namespace platemark::service::view {
 namespace {
 
-constexpr std::size_t all = 100'000;
-
 /// A place on the floor: the step done there, what it runs on and what it measures with.
 struct Place {
   std::string_view name;
@@ -128,24 +126,24 @@ std::string batchWords(const Place& place, const BatchHere& of) {
 
 Value::Array waitingBatches(const Look& look, const Place& place) {
   Value::Array list;
-  for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all)) {
-    const std::optional<BatchHere> of = batchHere(look, s.key);
+  for (const std::string& key : look.snapshot.keys(projection::batch, "")) {
+    const std::optional<BatchHere> of = batchHere(look, key);
     if (!of || doneHere(place, *of) || !onRoute(of->part, stepAt(place, of->part)) ||
         !obstaclesAt(look, place, *of).empty())
       continue;
     list.push_back(
-        Value::Object{{"kind", "batch"}, {"id", s.key}, {"words", batchWords(place, *of)}});
+        Value::Object{{"kind", "batch"}, {"id", key}, {"words", batchWords(place, *of)}});
   }
   return list;
 }
 
 void addOpenMixes(const Look& look, Value::Array& list) {
-  for (const ledger::State& s : look.snapshot.states(projection::mix, "", "", all)) {
-    const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, s.key);
+  for (const std::string& key : look.snapshot.keys(projection::mix, "")) {
+    const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, key);
     if (!mix || mix->finished) continue;
     list.push_back(Value::Object{
         {"kind", "mix"},
-        {"id", s.key},
+        {"id", key},
         {"words",
          fmt::format("batch {} on {}, {}", mix->opened.batch, mix->opened.machine,
                      counted(static_cast<std::int64_t>(mix->weighings.size()),
@@ -155,12 +153,12 @@ void addOpenMixes(const Look& look, Value::Array& list) {
 
 Value::Array waitingLots(const Look& look) {
   Value::Array list;
-  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
-    const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, s.key);
+  for (const std::string& key : look.snapshot.keys(projection::lot, "")) {
+    const auto lot = ledger::stateAs<LotState>(look.snapshot, projection::lot, key);
     if (lot && lot->disposition == LotDisposition::hold)
       list.push_back(
           Value::Object{{"kind", "lot"},
-                        {"id", s.key},
+                        {"id", key},
                         {"words", fmt::format("{}, {}; waits for its test", lot->received.material,
                                               format(lot->received.quantity))}});
   }

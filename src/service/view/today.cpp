@@ -6,7 +6,6 @@
 namespace platemark::service::view {
 namespace {
 
-constexpr std::size_t all = 100'000;
 constexpr int soon_days = 14;
 
 std::string spelled(std::size_t n) {
@@ -100,13 +99,13 @@ void addHeld(const Look& look, Held& held, const gate::BatchFile& file) {
 
 Value::Array waitingLots(const Look& look) {
   Value::Array rows;
-  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
-    const Result<gate::LotFile> file = act::lotFile(look.snapshot, s.key, look.today());
+  for (const std::string& key : look.snapshot.keys(projection::lot, "")) {
+    const Result<gate::LotFile> file = act::lotFile(look.snapshot, key, look.today());
     if (!file || file->lot.disposition != LotDisposition::hold) continue;
     const Standing standing = standingOf(gate::judgeLot(*file), file->lot.gate);
     const std::optional<Fact> received = look.snapshot.fact(file->lot.received_fact);
     rows.push_back(Value::Object{
-        {"lot", s.key},
+        {"lot", key},
         {"material", file->material.name},
         {"word", standing.word},
         {"why", standing.why},
@@ -134,16 +133,15 @@ void addLateGauges(const Look& look, Value::Array& rows) {
 }
 
 void addLateLots(const Look& look, Value::Array& rows) {
-  for (const ledger::State& s : look.snapshot.states(projection::lot, "", "", all)) {
-    const Result<LotState> lot = fromValue<LotState>(s.value);
-    if (!lot || !lot->received.use_by || lot->disposition == LotDisposition::refuse) continue;
+  for (const auto& [key, lot] : ledger::allStates<LotState>(look.snapshot, projection::lot)) {
+    if (!lot->received.use_by || lot->disposition == LotDisposition::refuse) continue;
     const bool late = *lot->received.use_by < look.today();
     if (!late && addDays(look.today(), soon_days) < *lot->received.use_by) continue;
     rows.push_back(Value::Object{
         {"word", late ? "late" : "due soon"},
-        {"what", say("service.lot.title", {{"lot", s.key}, {"material", lot->received.material}})},
+        {"what", say("service.lot.title", {{"lot", key}, {"material", lot->received.material}})},
         {"kind", "lot"},
-        {"id", s.key},
+        {"id", key},
         {"hangs", say(late ? "service.late.lot_late" : "service.late.lot_due")},
         {"helps", say("service.late.use_up")},
         {"who", say("service.late.technician")},
@@ -199,13 +197,13 @@ Value runningRow(const gate::BatchFile& file) {
 void addOvertaken(const Look& look, const gate::BatchFile& file, Value::Array& rows) {
   const BatchState& batch = file.batch;
   const GateState& gate = batch.final.overtaken_by ? batch.final : batch.cure;
-  for (const ledger::State& s : look.snapshot.states(projection::shipment, "", "", all)) {
-    const Result<ShipmentState> shipment = fromValue<ShipmentState>(s.value);
-    if (!shipment || std::find(shipment->batches.begin(), shipment->batches.end(),
-                               batch.opened.batch) == shipment->batches.end())
+  for (const auto& [key, shipment] :
+       ledger::allStates<ShipmentState>(look.snapshot, projection::shipment)) {
+    if (std::find(shipment->batches.begin(), shipment->batches.end(), batch.opened.batch) ==
+        shipment->batches.end())
       continue;
     rows.push_back(Value::Object{{"batch", batch.opened.batch},
-                                 {"shipment", s.key},
+                                 {"shipment", key},
                                  {"customer", shipment->shipped.customer},
                                  {"why", gate.overtaken_why},
                                  {"fact", *gate.overtaken_by}});
@@ -233,8 +231,8 @@ std::string sentenceOf(const Held& held, std::size_t late, std::size_t lots,
 Value today(const Look& look) {
   Held held;
   Value::Array running, late, overtaken;
-  for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all)) {
-    const Result<gate::BatchFile> file = act::batchFile(look.snapshot, s.key, look.today());
+  for (const std::string& key : look.snapshot.keys(projection::batch, "")) {
+    const Result<gate::BatchFile> file = act::batchFile(look.snapshot, key, look.today());
     if (!file) continue;
     const BatchState& batch = file->batch;
     if (batch.shipped > 0 && (batch.final.overtaken_by || batch.cure.overtaken_by))

@@ -10,7 +10,6 @@
 namespace platemark::service::view {
 namespace {
 
-constexpr std::size_t all = 100'000;
 constexpr int days_shown = 92;  // a quarter
 constexpr std::size_t most_rows = 1000;
 
@@ -87,11 +86,9 @@ Value rowValue(const Look& look, const BatchYield& yield) {
 
 std::vector<BatchYield> yieldsSince(const Look& look, Day from) {
   std::vector<BatchYield> list;
-  for (const ledger::State& s : look.snapshot.states(projection::batch, "", "", all)) {
-    Result<BatchState> batch = fromValue<BatchState>(s.value);
-    if (!batch || dayIn(batch->opened_at, look.card.zone) < from) continue;
-    gate::Balance balance = balanceFor(look, *batch);
-    list.push_back({std::move(*batch), std::move(balance)});
+  for (const auto& [key, batch] : ledger::allStates<BatchState>(look.snapshot, projection::batch)) {
+    if (dayIn(batch->opened_at, look.card.zone) < from) continue;
+    list.push_back({*batch, balanceFor(look, *batch)});
   }
   std::stable_sort(list.begin(), list.end(), [](const BatchYield& a, const BatchYield& b) {
     const bool first = a.balance.balances(), second = b.balance.balances();

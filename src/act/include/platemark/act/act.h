@@ -80,10 +80,8 @@ template <class Noun>
 [[nodiscard]] std::vector<Issued<Noun>> allOf(const ledger::Snapshot& snapshot,
                                               std::string_view projection) {
   std::vector<Issued<Noun>> list;
-  for (const ledger::State& state : snapshot.states(projection, "now/", "", 100000)) {
-    Result<Issued<Noun>> issued = fromValue<Issued<Noun>>(state.value);
-    if (issued) list.push_back(std::move(*issued));
-  }
+  for (const auto& [key, issued] : ledger::allStates<Issued<Noun>>(snapshot, projection, "now/"))
+    list.push_back(*issued);
   return list;
 }
 

@@ -23,6 +23,18 @@ template <class T>
   return state ? std::optional<T>(*state) : std::nullopt;
 }
 
+/// Every state whose key starts with `prefix`, by key; what cannot be read as T is left out.
+template <class T>
+[[nodiscard]] std::vector<std::pair<std::string, std::shared_ptr<const T>>> allStates(
+    const Snapshot& snapshot, std::string_view projection, std::string_view prefix = "") {
+  std::vector<std::pair<std::string, std::shared_ptr<const T>>> list;
+  for (std::string& key : snapshot.keys(projection, prefix))
+    if (auto state =
+            std::static_pointer_cast<const T>(snapshot.stateOf(projection, key, state_type<T>)))
+      list.emplace_back(std::move(key), std::move(state));
+  return list;
+}
+
 /// Keys of issued nouns: the newest, and every issue.
 [[nodiscard]] std::string nowKey(std::string_view code);
 [[nodiscard]] std::string issueKey(std::string_view code, std::int64_t issue);

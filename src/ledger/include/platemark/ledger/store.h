@@ -75,11 +75,14 @@ class Snapshot {
   /// The state as `type` reads it; null when there is none or it is no such state.
   [[nodiscard]] virtual std::shared_ptr<const void> stateOf(std::string_view projection,
                                                             std::string_view key,
-                                                            const StateType& type) const;
+                                                            const StateType& type) const = 0;
   /// States whose key starts with `prefix` and comes after `after`, by key, at most `limit`.
   [[nodiscard]] virtual std::vector<State> states(std::string_view projection,
                                                   std::string_view prefix, std::string_view after,
                                                   std::size_t limit) const = 0;
+  /// The keys of all states whose key starts with `prefix`, in order.
+  [[nodiscard]] virtual std::vector<std::string> keys(std::string_view projection,
+                                                      std::string_view prefix) const = 0;
   [[nodiscard]] virtual std::optional<Fact> fact(Sequence sequence) const = 0;
   [[nodiscard]] virtual std::vector<Fact> factsOf(const Subject& subject, Sequence after,
                                                   std::size_t limit) const = 0;
