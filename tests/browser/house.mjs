@@ -12,8 +12,8 @@ export const password = 'marrowfen works';
 
 const demoOf = (platemark) => resolve(dirname(platemark), '../../demo/platemark_demo');
 
-async function load(platemark, folder) {
-  const { stdout } = await run('python3', [join(root, 'demo/load.py'), '--server', demoOf(platemark), '--folder', folder]);
+async function load(platemark, folder, more) {
+  const { stdout } = await run('python3', [join(root, 'demo/load.py'), '--server', demoOf(platemark), '--folder', folder, ...more]);
   return JSON.parse(stdout.trim().split('\n').at(-1));
 }
 
@@ -34,11 +34,12 @@ function ended(server) {
   return server.exitCode !== null || server.signalCode !== null ? Promise.resolve() : new Promise((done) => server.once('exit', done));
 }
 
-export async function openHouse(platemark, web_folder) {
+/// `more`: how the demo is to be loaded, such as `--quarter`.
+export async function openHouse(platemark, web_folder, more = []) {
   for (const program of [platemark, demoOf(platemark)]) if (!existsSync(program)) throw new Error(`${program} is not built`);
   const place = await mkdtemp(join(tmpdir(), 'platemark-browser-'));
   const folder = join(place, 'record');
-  const batches = await load(platemark, folder);
+  const batches = await load(platemark, folder, more);
   const server = spawn(platemark, ['--record', folder, 'serve', '--port', '0', ...(web_folder ? ['--web-dir', web_folder] : [])]);
   let said = '';
   for (const stream of [server.stdout, server.stderr]) stream.on('data', (text) => { said += text; });
