@@ -135,10 +135,11 @@ Result<Inputs> withChoices(const Entry& entry, Inputs given) {
 const std::vector<Entry>& all() {
   static const std::vector<Entry> list = [] {
     std::vector<Entry> gathered;
-    for (auto make : {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
-                      statisticsEntries, frictionEntries, frictionMachineEntries, cureEntries,
-                      cureModelEntries, brakeEntries, gaugeEntries, sizesEntries, assayEntries,
-                      plateEntries, padEntries, decisionEntries, pressEntries}) {
+    for (auto make :
+         {powderEntries, benchEntries, waterEntries, compoundEntries, packingEntries,
+          statisticsEntries, frictionEntries, frictionMachineEntries, cureEntries, cureModelEntries,
+          brakeEntries, gaugeEntries, sizesEntries, assayEntries, plateEntries, padEntries,
+          decisionEntries, controlChartEntries, pressEntries}) {
       std::vector<Entry> more = make();
       gathered.insert(gathered.end(), std::make_move_iterator(more.begin()),
                       std::make_move_iterator(more.end()));

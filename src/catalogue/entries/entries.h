@@ -21,6 +21,7 @@ std::vector<Entry> cureModelEntries();  ///< kinetics, heat in the load, calorim
 std::vector<Entry> frictionMachineEntries();
 std::vector<Entry> padEntries();
 std::vector<Entry> decisionEntries();
+std::vector<Entry> controlChartEntries();
 std::vector<Entry> gaugeEntries();
 std::vector<Entry> plateEntries();
 std::vector<Entry> sizesEntries();  ///< sieve stacks, fits, moments, bands, earlier lots
