@@ -45,11 +45,53 @@ const std::vector<std::int64_t>& usableBodies() {
   return usable;
 }
 
+/// What the letter looks like on a worn plate, where only a digit can stand.
+char digitLike(char c) {
+  constexpr std::string_view seen = "OILZSGB", meant = "0112568";
+  const auto at = seen.find(c);
+  return at == std::string_view::npos ? c : meant[at];
+}
+
 std::string upperWithoutMarks(std::string_view typed) {
   std::string out;
   for (const char c : typed)
     if (c != '-' && c != ' ') out += static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
   return out;
+}
+
+/// As typed, with digits where letters that look like them cannot stand.
+std::string asOnPlate(std::string_view typed) {
+  std::string text = upperWithoutMarks(typed);
+  for (std::size_t i = 0; i < text.size(); ++i)
+    if (i >= pattern.size() || pattern[i] == 'D') text[i] = digitLike(text[i]);
+  return text;
+}
+
+bool checks(std::string_view text) {
+  const std::string_view front = text.substr(0, pattern.size());
+  for (std::size_t i = 0; i < front.size(); ++i)
+    if (allowedAt(i).find(front[i]) == std::string_view::npos) return false;
+  return *checkCharacter(front) == text.back();
+}
+
+std::string withHyphen(const std::string& text) {
+  return text.substr(0, pattern.size()) + "-" + text.back();
+}
+
+/// Adds each stamp that comes of filling the places from `next` on.
+void fillIn(std::string& text, const std::vector<std::size_t>& places, std::size_t next,
+            std::vector<std::string>& found) {
+  if (next == places.size()) {
+    if (checks(text)) found.push_back(withHyphen(text));
+    return;
+  }
+  const std::size_t at = places[next];
+  const char typed = text[at];
+  for (const char c : at < pattern.size() ? allowedAt(at) : digits) {
+    text[at] = c;
+    fillIn(text, places, next + 1, found);
+  }
+  text[at] = typed;
 }
 
 Error notAStamp(std::string_view typed, std::string_view code, std::string what) {
@@ -89,7 +131,7 @@ std::string stampNumber(std::int64_t n) {
 }
 
 Result<std::string> readStamp(std::string_view typed) {
-  const std::string text = upperWithoutMarks(typed);
+  const std::string text = asOnPlate(typed);
   if (text.size() != pattern.size() + 1)
     return notAStamp(
         typed, "stamp.pattern",
@@ -100,13 +142,27 @@ Result<std::string> readStamp(std::string_view typed) {
           typed, "stamp.pattern",
           fmt::format("'{}' cannot stand at place {} of a plate stamp: a {} stands there.", text[i],
                       i + 1, pattern[i] == 'L' ? "letter" : "digit"));
-  const std::string_view front = std::string_view(text).substr(0, pattern.size());
-  if (*checkCharacter(front) != text.back())
+  if (!checks(text))
     return notAStamp(
         typed, "stamp.check",
         fmt::format("The check digit of '{}' does not fit: at least one character is misread.",
                     typed));
-  return std::string(front) + "-" + text.back();
+  return withHyphen(text);
+}
+
+std::vector<std::string> stampsNear(std::string_view typed) {
+  std::string text = asOnPlate(typed);
+  if (text.size() != pattern.size() + 1) return {};
+  std::vector<std::size_t> unread;
+  for (std::size_t i = 0; i < text.size(); ++i)
+    if (text[i] == '?') unread.push_back(i);
+  std::vector<std::string> found;
+  if (unread.size() == 1 || unread.size() == 2) fillIn(text, unread, 0, found);
+  if (unread.empty())
+    for (std::size_t i = 0; i < text.size(); ++i) fillIn(text, {i}, 0, found);
+  std::sort(found.begin(), found.end());
+  found.erase(std::unique(found.begin(), found.end()), found.end());
+  return found;
 }
 
 }  // namespace platemark

@@ -223,4 +223,27 @@ TEST_CASE("the bench is told what it owes, and not what only comes after the cur
   CHECK(owed().empty());
 }
 
+TEST_CASE("a stamp is found as a worn plate shows it, and a misread one names what it may be") {
+  Lived lived;
+  const auto find = [&](const std::string& code) {
+    return lived.ask([&](const service::House& h) { return service::show(h, "find", code); });
+  };
+  std::string seen = lived.batch;
+  for (char& c : seen)
+    if (c == '0') c = 'O';
+  const auto found = find(seen);
+  REQUIRE(found);
+  CHECK(found->value.text("id") == lived.batch);
+  std::string misread = lived.batch;
+  misread.back() = misread.back() == '3' ? '4' : '3';
+  for (std::string worn : {misread, lived.batch.substr(0, 2) + "?" + lived.batch.substr(3)}) {
+    const auto answer = find(worn);
+    REQUIRE_FALSE(answer);
+    CHECK(answer.error().code == "code.unknown");
+    CHECK(answer.error().remedy.find(lived.batch) != std::string::npos);
+  }
+  CHECK(find(misread).error().what.find("misread") != std::string::npos);
+  CHECK(find("NOPE").error().remedy.find("like it") == std::string::npos);
+}
+
 }  // namespace platemark::test

@@ -7,6 +7,7 @@
 #include "cover.h"
 #include "platemark/plant/carton.h"
 #include "platemark/plant/sscc.h"
+#include "platemark/plant/stamp.h"
 #include "view.h"
 
 namespace platemark::service::view {
@@ -169,6 +170,21 @@ std::optional<Value> labelled(const Look& look, const std::string& typed, const 
   return look.snapshot.state(projection::code, code.substr(0, slash));
 }
 
+/// Nothing has this code. A stamp that may have been misread is told with those on record that it
+/// may be; none is taken for it.
+Error unknownCode(const Look& look, const std::string& typed) {
+  Error error = noSuch("code", typed);
+  std::string on_record;
+  for (const std::string& stamp : stampsNear(typed))
+    if (look.snapshot.state(projection::code, stamp))
+      on_record += (on_record.empty() ? "" : ", ") + stamp;
+  if (const Result<std::string> read = readStamp(typed);
+      !read && read.error().code == "stamp.check")
+    error.what = read.error().what;
+  if (!on_record.empty()) error.remedy = say("service.found.near", {{"stamps", on_record}});
+  return error;
+}
+
 Value cartonFound(const Look& look, const std::string& id) {
   const auto carton = ledger::stateAs<CartonState>(look.snapshot, projection::carton, id);
   const std::string place = carton ? carton->place() : "";
@@ -194,10 +210,10 @@ Result<Value> find(const Look& look, const std::string& typed) {
                                {"href", "/facts/" + code},
                                {"words", say("service.found.fact", {{"sequence", code}})}});
   std::optional<Value> known = look.snapshot.state(projection::code, code);
-  if (!known && code.size() == 6)
-    known = look.snapshot.state(projection::code, code.substr(0, 5) + "-" + code.substr(5));
+  if (const Result<std::string> stamp = readStamp(typed); !known && stamp)
+    known = look.snapshot.state(projection::code, *stamp);
   if (!known) known = labelled(look, typed, code);
-  if (!known) return noSuch("code", typed);
+  if (!known) return unknownCode(look, typed);
   Subject subject = *fromValue<Subject>(*known);
   if (subject.kind == "mix")
     if (const auto mix = ledger::stateAs<MixState>(look.snapshot, projection::mix, subject.id))

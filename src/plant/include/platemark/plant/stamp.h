@@ -11,6 +11,7 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "platemark/quantity/result.h"
 
@@ -24,8 +25,13 @@ namespace platemark {
 /// The n-th stamp (n from 0 below stampCount()), scattered so that neighbours in time differ in
 /// several places.
 [[nodiscard]] std::string stampNumber(std::int64_t n);
-/// The stamp in its right form, hyphen and case mended. Errors: stamp.pattern (place named),
-/// stamp.check.
+/// The stamp in its right form: hyphen and case mended, and a letter that cannot stand where it
+/// does but looks like a digit (O I L Z S G B) read as that digit. Errors: stamp.pattern (place
+/// named), stamp.check.
 [[nodiscard]] Result<std::string> readStamp(std::string_view typed);
+/// Every stamp that a half-legible plate may bear: '?' stands for a place that cannot be read, two
+/// of them at most; without any, each place in turn may have been misread. Empty when the typed
+/// text is no stamp even so. In order.
+[[nodiscard]] std::vector<std::string> stampsNear(std::string_view typed);
 
 }  // namespace platemark
