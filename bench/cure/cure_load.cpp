@@ -217,7 +217,7 @@ Timed runReference(const Load& load, const Setting& s, std::size_t threads) {
 /// The loosest of our settings that keeps the error on the sample.
 Deviation loosenOurs(Load& load, const std::vector<std::size_t>& sample, bool logged) {
   Deviation error;
-  for (double factor = 2; factor > 0.2; factor /= 1.15) {
+  for (double factor = 8; factor > 0.2; factor /= 1.15) {
     load.tolerance = {TemperatureDifference::of(0.05 * factor, unit::kelvin), 0.001 * factor};
     error = {};
     for (const std::size_t stack : sample) {

@@ -353,6 +353,34 @@ TEST_CASE("Batches hold every stack once, of one shape, and give the same bits a
   for (std::size_t i = 0; i < once->size(); ++i) CHECK(same((*once)[i], (*again)[i]));
 }
 
+TEST_CASE("Two lanes at once or four: the same bits") {
+  if (!Stepper::mayBeWide()) {
+    MESSAGE("this processor takes two lanes at once only");
+    return;
+  }
+  for (const bool varies : {false, true}) {
+    Load load = clampedLoad(8);
+    if (varies) load.materials[1].conductivity_slope = PerTemperature::of(-5e-4, unit::per_kelvin);
+    const Grid grid = gridOf(load, batchesOf(load).front());
+    const auto endState = [&](bool wide) {
+      Stepper stepper(grid, wide);
+      Air air(load.air);
+      const Course course{0, 3600, stepTolerance(load.tolerance), {}};
+      REQUIRE(march(stepper, air, course, [](const Stride&) {}));
+      std::vector<double> values;
+      for (std::size_t cell = 0; cell < grid.cells(); ++cell)
+        for (std::size_t l = 0; l < lanes; ++l) {
+          values.push_back(stepper.kelvin()[cell][l]);
+          values.push_back(stepper.degree()[cell][l]);
+        }
+      return values;
+    };
+    const std::vector<double> wide = endState(true), narrow = endState(false);
+    CHECK(wide == narrow);
+    CHECK(wide.front() > 300);
+  }
+}
+
 TEST_CASE("Alone or among others a stack is as hot, within the tolerance") {
   const Load together = clampedLoad(8);
   const auto all = heatLoad(together);

@@ -9,6 +9,8 @@
 namespace platemark::method::cure {
 namespace {
 
+using Pack = NarrowPack;
+
 /// Where the parabola with value and slope at the start and value at the end meets `level`, as a
 /// share of the step; the ends lie on both sides of it, so one root lies between them.
 double meeting(double start, double rise_at_start, double end, double level) {
@@ -43,20 +45,20 @@ void PadWatch::step(const Stride& stride) {
   for (std::size_t pad = 0; pad < grid_.pads.size(); ++pad) {
     const Span& span = grid_.pads[pad];
     double* fastest_of_pad = fastest_[pad];
-    for (std::size_t l = 0; l < lanes; l += pack_lanes) {
-      Pack fastest = packAt(fastest_of_pad + l);
-      Pack coldest = packOf(std::numeric_limits<double>::infinity());
+    for (std::size_t l = 0; l < lanes; l += pack_lanes<Pack>) {
+      Pack fastest = packAt<Pack>(fastest_of_pad + l);
+      Pack coldest = packOf<Pack>(std::numeric_limits<double>::infinity());
       for (std::size_t cell = span.begin; cell < span.end; ++cell) {
-        const Pack now = packAt(stepper_.kelvin()[cell] + l);
-        const Pack before = packAt(stepper_.kelvinBefore()[cell] + l);
-        const Pack slope = packAt(stepper_.slopeBefore()[cell] + l);
-        put(peak_[cell] + l, larger(packAt(peak_[cell] + l), now));
-        coldest = smaller(coldest, now);
-        const Pack warm = before < rate_from_ ? packOf(0) : slope;
-        fastest = larger(fastest, before > rate_to_ ? packOf(0) : warm);
+        const Pack now = packAt<Pack>(stepper_.kelvin()[cell] + l);
+        const Pack before = packAt<Pack>(stepper_.kelvinBefore()[cell] + l);
+        const Pack slope = packAt<Pack>(stepper_.slopeBefore()[cell] + l);
+        put<Pack>(peak_[cell] + l, larger<Pack>(packAt<Pack>(peak_[cell] + l), now));
+        coldest = smaller<Pack>(coldest, now);
+        const Pack warm = before < rate_from_ ? packOf<Pack>(0) : slope;
+        fastest = larger<Pack>(fastest, before > rate_to_ ? packOf<Pack>(0) : warm);
       }
-      put(coldest_now + l, coldest);
-      put(fastest_of_pad + l, fastest);
+      put<Pack>(coldest_now + l, coldest);
+      put<Pack>(fastest_of_pad + l, fastest);
     }
     watchSoak(pad, stride, coldest_now);
   }

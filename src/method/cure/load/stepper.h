@@ -18,7 +18,9 @@ struct StepTolerance {
 
 class Stepper {
  public:
-  explicit Stepper(const Grid& grid);
+  /// Wide takes four lanes at once, where the processor may: the results are the same to the bit.
+  explicit Stepper(const Grid& grid, bool wide = mayBeWide());
+  [[nodiscard]] static bool mayBeWide();
 
   /// Before the first step: another start than the stack's own.
   void startAt(std::size_t cell, std::size_t lane, double kelvin) { kelvin_[cell][lane] = kelvin; }
@@ -45,20 +47,37 @@ class Stepper {
  private:
   static constexpr std::size_t stages = 4;
 
+  template <class Pack>
+  [[nodiscard]] double attemptWith(double h, std::span<const AirLine> air,
+                                   const StepTolerance& tolerance);
+  [[nodiscard]] double attemptWide(double h, std::span<const AirLine> air,
+                                   const StepTolerance& tolerance);
+
   void placeAir(std::span<const AirLine> air);
+  template <class Pack>
   void conduct(const Field& kelvin);
+  template <class Pack>
   void reactAtStart(double degree_tolerance);
+  template <class Pack>
   void reactAtStage();
+  template <class Pack>
   void factorise(double d);
+  template <class Pack>
   void foldDegree(std::size_t cell, double d, double* diagonal);
+  template <class Pack>
   void stageState(std::size_t stage);
+  template <class Pack>
   void stageRight(std::size_t stage, const Field& kelvin);
-  template <bool sides>
+  template <class Pack, bool sides>
   void temperatureRight(std::size_t stage, std::size_t cell, const Field& kelvin);
   void addSource(std::size_t stage, std::size_t cell);
-  void eliminate(std::size_t stage);
+  template <class Pack>
+  void eliminateAt(std::size_t stage, std::size_t cell);
+  template <class Pack>
   void substitute(std::size_t stage);
+  template <class Pack>
   void finish();
+  template <class Pack>
   [[nodiscard]] double errorOf(const StepTolerance& tolerance) const;
 
   const Grid& grid_;
@@ -76,6 +95,7 @@ class Stepper {
   Field first_now_, last_now_;                             ///< one cell: K at a stage
   std::vector<char> idle_;  ///< cells whose rate is not looked at twice in a step
   double h_ = 0;
+  bool wide_;
 };
 
 }  // namespace platemark::method::cure

@@ -14,8 +14,8 @@
 ///              Rosenbrock-W method of order 3 (ROS34PW2, J. Rang, L. Angermann, BIT 45 (2005)
 ///              761), steps by an embedded order 2. Inside a step the air is replaced by the
 ///              straight line with its mean and first moment, as far as that changes no cell beyond
-///              the tolerance. Stacks of one shape are stepped eight together; every pad is
-///              computed.
+///              the tolerance. Stacks of one shape are stepped eight together, two or
+///              four at once as the processor allows, to the same bits; every pad is computed.
 /// Uncertainty  `tolerance` bounds the error of the steps, checked against an independent solver;
 ///              the error of the cells is the user's choice of their number. Properties, air and
 ///              kinetics come on top.
