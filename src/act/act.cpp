@@ -15,9 +15,10 @@ constexpr std::int64_t future_slack_ms = 5 * 60 * 1000;
 std::vector<Kind> gathered() {
   std::vector<Kind> all;
   for (const std::span<const Kind> list :
-       {nounVerbs(), lotVerbs(), storeRoomVerbs(), gaugeCheckVerbs(), lineVerbs(), setUpVerbs(),
-        makingVerbs(), cureVerbs(), laboratoryVerbs(), gateVerbs(), dispositionVerbs(),
-        finishingVerbs(), bakeVerbs(), packingVerbs(), cartonVerbs()})
+       {nounVerbs(), lotVerbs(), storeRoomVerbs(), gaugeCheckVerbs(), gaugeStudyVerbs(),
+        gaugeWrongVerbs(), lineVerbs(), setUpVerbs(), makingVerbs(), cureVerbs(), laboratoryVerbs(),
+        gateVerbs(), dispositionVerbs(), finishingVerbs(), bakeVerbs(), packingVerbs(),
+        cartonVerbs()})
     all.insert(all.end(), list.begin(), list.end());
   return all;
 }

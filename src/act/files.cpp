@@ -51,7 +51,33 @@ std::vector<State> states(const Snapshot& snapshot, std::string_view projection,
   return list;
 }
 
+void addTrust(GaugeTrusts& trusts, const Snapshot& snapshot, const std::string& gauge) {
+  if (gauge.empty() || trusts.contains(gauge)) return;
+  trusts.emplace(gauge, gaugeTrustOf(snapshot, gauge));
+}
+
+/// What is known of the gauges behind these results.
+GaugeTrusts trustsOf(const Snapshot& snapshot, const std::vector<Evidence>& evidence) {
+  GaugeTrusts trusts;
+  for (const Evidence& e : evidence)
+    for (const std::string& gauge : e.gauges) addTrust(trusts, snapshot, gauge);
+  return trusts;
+}
+
+/// The same of a batch: its results and its weighings.
+GaugeTrusts trustsOf(const Snapshot& snapshot, const BatchState& batch,
+                     const std::vector<MixState>& mixes) {
+  GaugeTrusts trusts = trustsOf(snapshot, batch.evidence);
+  for (const MixState& mix : mixes)
+    for (const WeighingDone& w : mix.weighings) addTrust(trusts, snapshot, w.gauge);
+  return trusts;
+}
+
 }  // namespace
+
+GaugeTrust gaugeTrustOf(const Snapshot& snapshot, std::string_view gauge) {
+  return stateAs<GaugeTrust>(snapshot, projection::gauge_trust, gauge).value_or(GaugeTrust{});
+}
 
 std::vector<Adoption> adoptionsOf(const Snapshot& snapshot, std::string_view plan,
                                   std::int64_t issue) {
@@ -79,6 +105,7 @@ Result<gate::LotFile> lotFile(const Snapshot& snapshot, std::string_view lot, Da
     file.plan_issue = plan->issue;
     file.adoptions = adoptionsOf(snapshot, plan->noun.code, plan->issue);
   }
+  file.gauges = trustsOf(snapshot, state->evidence);
   file.lot = std::move(*state);
   file.seen = snapshot.sequence();
   return file;
@@ -96,6 +123,7 @@ Result<gate::SetUpFile> setUpFile(const Snapshot& snapshot, std::string_view set
   file.plan = std::move(*plan);
   file.plan_issue = batch->opened.plan_issue;
   file.adoptions = adoptionsOf(snapshot, file.plan.code, file.plan_issue);
+  file.gauges = trustsOf(snapshot, state->evidence);
   file.seen = snapshot.sequence();
   file.set_up = std::move(*state);
   return file;
@@ -141,6 +169,7 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
   file.dispositions = stateAs<DispositionState>(snapshot, projection::disposition, batch)
                           .value_or(DispositionState{});
+  file.gauges = trustsOf(snapshot, *state, file.mixes);
   file.today = today;
   file.seen = snapshot.sequence();
   file.batch = std::move(*state);

@@ -63,7 +63,13 @@ Decision checkGauge(const Context& context, CheckGauge in) {
       !c)
     return c.error();
   checked.remark.irregular.clear();
-  return std::vector<NewFact>{fact(context, "gauge.checked", checked, {{"gauge", in.gauge}})};
+  std::vector<NewFact> facts{fact(context, "gauge.checked", checked, {{"gauge", in.gauge}})};
+  if (!checked.passed)
+    findWrongByCheck(facts, context, gauge->noun,
+                     fmt::format("it failed its check with {}", check->reference));
+  else if (in.remark.corrects)
+    liftWithdrawn(facts, context, in.gauge, *in.remark.corrects);
+  return facts;
 }
 
 }  // namespace

@@ -267,6 +267,7 @@ Decision weigh(const Context& context, WeighInput in) {
   for (const std::string& doubt : gaugeDoubts(context, *scale))
     obstacles.push_back(
         {doubt, "laboratory technician", "use a scale that is in calibration and checked today"});
+  append(obstacles, gate::mayUseGauge(gaugeTrustOf(context.snapshot, in.gauge), in.gauge));
   if (Result<void> p = permitOrReport(fmt::format("Lot {} is refused for mix {}.", in.lot, in.mix),
                                       std::move(obstacles), in.remark);
       !p)

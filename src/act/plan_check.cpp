@@ -83,6 +83,21 @@ Checked checkPieces(const PlanLine& line, const std::string& field) {
   return {};
 }
 
+/// A rule that is named fits what the line asks of the probability.
+Checked checkRule(const PlanLine& line, const std::string& field) {
+  if (line.probability && !(line.probability->value() > 0.5 && line.probability->value() < 1))
+    return badInput("plan.probability", "The probability that is asked lies outside its range.",
+                    field + ".probability", "above 0.5 and below 1, e.g. 0.95");
+  if (!line.rule) return {};
+  const bool by_probability = *line.rule == DecisionRule::probability;
+  if (by_probability == line.probability.has_value()) return {};
+  return badInput("plan.rule",
+                  by_probability ? "The rule needs the probability that is asked."
+                                 : "A probability is asked, and the rule does not use it.",
+                  field + (by_probability ? ".probability" : ".rule"),
+                  "probability with its number, or simple or expanded without");
+}
+
 Checked checkPlanLine(const PlanLine& line, const std::string& field) {
   const catalogue::Entry* method = catalogue::find(line.method);
   if (method == nullptr)
@@ -107,6 +122,7 @@ Checked checkPlanLine(const PlanLine& line, const std::string& field) {
             measuredIn(*line.span, differenceOf(output->kind), output->unit, field + ".span");
         !c)
       return c;
+  if (Checked c = checkRule(line, field); !c) return c;
   if (Checked c = checkPieces(line, field + ".pieces"); !c) return c;
   if (line.samples < 1)
     return badInput("plan.samples", "At least one result is needed.", field + ".samples");

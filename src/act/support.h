@@ -5,6 +5,7 @@
 
 #include "platemark/act/act.h"
 #include "platemark/act/files.h"
+#include "platemark/gate/gauge_trust.h"
 #include "platemark/gate/permission.h"
 
 namespace platemark::act {
@@ -112,6 +113,16 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
                                      const std::optional<std::string>& station = {});
 /// Why a reading of this gauge, taken now, cannot count.
 [[nodiscard]] std::vector<std::string> gaugeDoubts(const Context& context, const Gauge& gauge);
+/// The gauge, and what was measured with it, each once.
+[[nodiscard]] std::vector<Subject> subjectsOf(const std::string& gauge,
+                                              const std::vector<GaugeUse>& uses);
+/// What a failed check leads to: the report that the gauge was found wrong, and the holds on what
+/// it measured since it was last right. Nothing while an earlier failed check is still open.
+void findWrongByCheck(std::vector<NewFact>& facts, const Context& context, const Gauge& gauge,
+                      std::string found);
+/// A check that was mended and had passed: the holds that the failed one led to are lifted.
+void liftWithdrawn(std::vector<NewFact>& facts, const Context& context, const std::string& gauge,
+                   Sequence check);
 inline void append(gate::Obstacles& to, gate::Obstacles more) {
   to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
 }
@@ -147,6 +158,8 @@ std::span<const Kind> nounVerbs();
 std::span<const Kind> lotVerbs();
 std::span<const Kind> storeRoomVerbs();
 std::span<const Kind> gaugeCheckVerbs();
+std::span<const Kind> gaugeStudyVerbs();
+std::span<const Kind> gaugeWrongVerbs();
 std::span<const Kind> lineVerbs();
 std::span<const Kind> setUpVerbs();
 std::span<const Kind> makingVerbs();

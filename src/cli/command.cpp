@@ -143,16 +143,16 @@ void addAsking(CLI::App& app, Asked& a) {
       "sample K7M4J-7 1 | lp\n");
   label->callback(
       [&] { a.run = [&] { return runLabel(a.common, a.what, a.id, a.part, a.file); }; });
-  auto* show = app.add_subcommand(
-      "show",
-      "show today, what the bench owes, the shift's hand-over, a batch, lot, load, mix, fact, or whatever a code names");
-  show->add_option(
-          "what", a.what,
-          "today, bench, shift, yield, batch, lot, load, mix, part, approval, fact, judgement, or a "
-          "code alone")
+  auto* show = app.add_subcommand("show",
+                                  "show today, what the bench owes, the shift's hand-over, a "
+                                  "batch, lot, load, mix, fact, or whatever a code names");
+  show->add_option("what", a.what,
+                   "today, bench, shift, yield, batch, lot, load, mix, part, approval, gauge, "
+                   "characteristic, fact, judgement, or a code alone")
       ->required();
   show->add_option("id", a.id,
-                   "its number; for judgement 'cure/batch/K7M4J-7', for yield the first day");
+                   "its number; for judgement 'cure/batch/K7M4J-7', for characteristic "
+                   "'plan/characteristic', for yield the first day");
   show->footer(
       "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
       "platemark show batch K7M4J-7\n  platemark show K7M4J-7\n");

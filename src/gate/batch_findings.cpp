@@ -5,6 +5,7 @@
 
 #include "findings.h"
 #include "platemark/gate/counts.h"
+#include "platemark/gate/gauge_trust.h"
 #include "platemark/gate/permission.h"
 #include "platemark/gate/weighing.h"
 
@@ -188,12 +189,27 @@ void addWeighing(std::vector<Finding>& findings, const MixState& mix, const Form
       "mixing crew", total.facts));
 }
 
+/// Weighed on a scale that was found wrong.
+void addScales(std::vector<Finding>& findings, const MixState& mix, const GaugeTrusts& gauges) {
+  for (const WeighingDone& w : mix.weighings) {
+    const auto known = gauges.find(w.gauge);
+    if (w.corrected_by || known == gauges.end()) continue;
+    const std::string title = fmt::format("Mix {}, {}", mix.opened.mix, w.material);
+    for (const std::string& doubt :
+         wrongDoubts({w.gauge, w.material, w.happened, w.fact}, known->second))
+      findings.push_back(requirement("weighing", title, FindingWord::missing,
+                                     fmt::format("{} does not count: {}.", title, doubt),
+                                     "quality manager", {w.fact}));
+  }
+}
+
 void addMixes(std::vector<Finding>& findings, const BatchFile& file) {
   const std::size_t before = findings.size();
   std::size_t weighings = 0;
   for (const MixState& mix : file.mixes) {
     weighings += mix.weighings.size();
     for (const FormulaLine& line : file.compound.formula) addWeighing(findings, mix, line);
+    addScales(findings, mix, file.gauges);
     if (!mix.finished)
       findings.push_back(requirement(
           "mix", "Mix " + mix.opened.mix, FindingWord::missing,

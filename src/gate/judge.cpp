@@ -74,8 +74,8 @@ VerdictGiven judgeLot(const LotFile& file) {
   verdict.seen = file.seen;
   verdict.plan = file.plan.code;
   verdict.plan_issue = file.plan_issue;
-  verdict.findings =
-      compareWithPlan(Gate::lot, file.plan, file.plan_issue, file.lot.evidence, file.adoptions);
+  verdict.findings = compareWithPlan(Gate::lot, file.plan, file.plan_issue, file.lot.evidence,
+                                     file.adoptions, {}, file.gauges);
   append(verdict.findings, holdFindings(file.lot.holds));
   return sealed(std::move(verdict));
 }
@@ -91,7 +91,7 @@ VerdictGiven judgeSetUp(const SetUpFile& file) {
   std::erase_if(of_operation.lines,
                 [&](const PlanLine& line) { return line.operation != file.set_up.made.operation; });
   verdict.findings = compareWithPlan(Gate::set_up, of_operation, file.plan_issue,
-                                     file.set_up.evidence, file.adoptions);
+                                     file.set_up.evidence, file.adoptions, {}, file.gauges);
   return sealed(std::move(verdict));
 }
 
@@ -103,7 +103,7 @@ VerdictGiven judgeBatch(Gate gate, const BatchFile& file) {
   verdict.plan = file.plan.code;
   verdict.plan_issue = file.plan_issue;
   verdict.findings = compareWithPlan(gate, file.plan, file.plan_issue, evidenceOf(file),
-                                     file.adoptions, file.dispositions);
+                                     file.adoptions, file.dispositions, file.gauges);
   append(verdict.findings, reworkFindings(gate, file.dispositions));
   append(verdict.findings, batchFindings(gate, file));
   append(verdict.findings, holdFindings(file.batch.holds));

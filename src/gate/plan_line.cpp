@@ -6,6 +6,7 @@
 
 #include "findings.h"
 #include "platemark/gate/disposition.h"
+#include "platemark/gate/gauge_trust.h"
 #include "platemark/method/statistics/conformity.h"
 #include "platemark/quantity/measure.h"
 
@@ -44,8 +45,27 @@ bool serves(const Evidence& evidence, const PlanLine& line) {
          (evidence.characteristic.empty() || evidence.characteristic == line.characteristic);
 }
 
+/// Why the evidence does not count: what was said when it was taken, then what its gauges say now.
+std::vector<std::string> doubtsOf(const PlanLine& line, const Evidence& evidence,
+                                  const GaugeTrusts& gauges) {
+  std::vector<std::string> doubts = evidence.doubts;
+  const bool required = line.gauge_study == GaugeStudyAsked::required;
+  if (required && evidence.gauges.empty())
+    doubts.push_back("it names no gauge, and the control plan asks for one that was studied");
+  for (const std::string& code : evidence.gauges) {
+    const auto known = gauges.find(code);
+    const GaugeTrust trust = known == gauges.end() ? GaugeTrust{} : known->second;
+    const GaugeResult result{code, line.characteristic, evidence.happened,
+                             evidence.reading.value_or(evidence.figure - 1)};
+    for (std::string& doubt : wrongDoubts(result, trust)) doubts.push_back(std::move(doubt));
+    for (std::string& doubt : studyDoubts(result, trust, required))
+      doubts.push_back(std::move(doubt));
+  }
+  return doubts;
+}
+
 Gathered gather(const PlanLine& line, const std::vector<Evidence>& all,
-                const DispositionState& dispositions) {
+                const DispositionState& dispositions, const GaugeTrusts& gauges) {
   Gathered gathered;
   for (const Evidence& evidence : all) {
     if (!serves(evidence, line) || evidence.corrected_by) continue;
@@ -56,9 +76,9 @@ Gathered gather(const PlanLine& line, const std::vector<Evidence>& all,
     }
     gathered.figures.push_back(evidence.figure);
     const FigureValue* value = valueNamed(evidence, line.output);
-    if (!evidence.doubts.empty())
-      gathered.set_aside.push_back(sampleWords(evidence) +
-                                   " does not count: " + evidence.doubts.front());
+    const std::vector<std::string> doubts = doubtsOf(line, evidence, gauges);
+    if (!doubts.empty())
+      gathered.set_aside.push_back(sampleWords(evidence) + " does not count: " + doubts.front());
     else if (value == nullptr)
       gathered.set_aside.push_back(sampleWords(evidence) + " does not hold " + line.output + ".");
     else if (!value->determined) {
@@ -138,6 +158,38 @@ Counted standing(const PlanLine& line, const std::vector<Counted>& counted, cons
 /// Half a unit of the twelfth digit: 0.5 mm is not above 500 µm by a binary rounding.
 double rounding(const Measure& bound) { return 1e-12 * std::abs(bound.value.value()); }
 
+/// A line that names no rule decides by the probability it asks, else by the value alone.
+DecisionRule ruleOf(const PlanLine& line) {
+  if (line.rule) return *line.rule;
+  return line.probability ? DecisionRule::probability : DecisionRule::simple;
+}
+
+/// A result with its limits in one unit; a limit that is absent stays so.
+struct InOneUnit {
+  double value = 0, u = 0;
+  std::optional<double> lower, upper;
+};
+InOneUnit inOneUnit(const Counted& result, const Limit& limit) {
+  const Measure& like = limit.lower ? *limit.lower : *limit.upper;
+  InOneUnit in{inUnit(result.value, like), differenceInUnit(*result.u, like), {}, {}};
+  if (limit.lower) in.lower = limit.lower->value.value();
+  if (limit.upper) in.upper = inUnit(*limit.upper, like);
+  return in;
+}
+
+/// Kept off the limits by 2u: inside for sure, outside for sure, or neither.
+FindingWord placeExpanded(const InOneUnit& in, FindingWord simple) {
+  const double guard = 2 * in.u;
+  const auto within = [&](double band) {
+    const double slack =
+        1e-12 * std::max(std::abs(in.lower.value_or(0)), std::abs(in.upper.value_or(0)));
+    return (!in.lower || in.value >= *in.lower + band - slack) &&
+           (!in.upper || in.value <= *in.upper - band + slack);
+  };
+  if (within(guard)) return FindingWord::inside;
+  return within(-guard) ? FindingWord::too_close : simple;
+}
+
 /// Where a single result lies against one limit.
 FindingWord place(const PlanLine& line, const Counted& result, const Limit& limit) {
   const auto below = [&](const Measure& bound) {
@@ -149,17 +201,16 @@ FindingWord place(const PlanLine& line, const Counted& result, const Limit& limi
   const FindingWord simple = limit.lower && below(*limit.lower)   ? FindingWord::outside_below
                              : limit.upper && above(*limit.upper) ? FindingWord::outside_above
                                                                   : FindingWord::inside;
-  if (!line.probability) return simple;
+  const DecisionRule rule = ruleOf(line);
+  if (rule == DecisionRule::simple) return simple;
   if (!result.u) return FindingWord::too_close;
-  const Measure& like = limit.lower ? *limit.lower : *limit.upper;
-  std::optional<double> lower, upper;
-  if (limit.lower) lower = limit.lower->value.value();
-  if (limit.upper) upper = inUnit(*limit.upper, like);
-  const double u = differenceInUnit(*result.u, like);
-  if (u == 0) return simple;
-  if (u < 0) return FindingWord::too_close;
+  const InOneUnit in = inOneUnit(result, limit);
+  if (in.u == 0) return simple;
+  if (in.u < 0) return FindingWord::too_close;
+  if (rule == DecisionRule::expanded) return placeExpanded(in, simple);
+  if (!line.probability) return FindingWord::too_close;
   const double inside =
-      method::statistics::conformanceProbability(inUnit(result.value, like), u, lower, upper);
+      method::statistics::conformanceProbability(in.value, in.u, in.lower, in.upper);
   const double asked = line.probability->value();
   if (inside >= asked) return FindingWord::inside;
   // A value inside whose uncertainty is wider than the limits is no pass: its chance of being
@@ -175,7 +226,7 @@ int severity(FindingWord word) {
 /// may be wider or unknown.
 Counted worst(const PlanLine& line, const std::vector<Counted>& counted, const Limit& limit) {
   Counted result = standing(line, counted, limit);
-  if (line.statistic != Statistic::each || !line.probability) return result;
+  if (line.statistic != Statistic::each || ruleOf(line) == DecisionRule::simple) return result;
   for (const Counted& c : counted)
     if (severity(place(line, c, limit)) > severity(place(line, result, limit))) result = c;
   return result;
@@ -205,6 +256,30 @@ std::string shown(const Measure& value, const Limit& limit) {
   const Measure& like = limit.lower ? *limit.lower : *limit.upper;
   return format(
       Measure{Decimal::fixed(inUnit(value, like), shownDecimals(value, like)), like.unit});
+}
+
+std::string percentWords(double share) {
+  if (share > 0.999) return "over 99.9 %";
+  if (share < 0.001) return "under 0.1 %";
+  return fmt::format("{:.1f} %", 100 * share);
+}
+
+/// How probable it is that the thing conforms, said where the line names its rule.
+std::string ruleWords(const PlanLine& line, const Counted& result, const Limit& limit) {
+  if (!line.rule) return "";
+  if (!result.u) return " Its uncertainty is not known.";
+  const InOneUnit in = inOneUnit(result, limit);
+  if (!(in.u > 0)) return "";
+  std::string words;
+  if (*line.rule == DecisionRule::expanded) {
+    const Measure& like = limit.lower ? *limit.lower : *limit.upper;
+    const Measure guard{Decimal::fixed(2 * in.u, shownDecimals(result.value, like)),
+                        differenceUnit(like.unit)};
+    words = fmt::format(" The rule keeps {} off the limit.", format(guard));
+  }
+  return words + fmt::format(" Probability of conformity: {}.",
+                             percentWords(method::statistics::conformanceProbability(
+                                 in.value, in.u, in.lower, in.upper)));
 }
 
 Finding blank(const PlanLine& line) {
@@ -274,8 +349,8 @@ std::string comparedSentence(const PlanLine& line, const Counted& result, const 
   const std::string_view place = word == FindingWord::inside      ? "inside"
                                  : word == FindingWord::too_close ? "too close to say"
                                                                   : "outside";
-  return fmt::format("{}{}: {}, {} ({} [{}]).", line.words, statistic, value, place,
-                     limitWords(limit), sourceWords(limit.source));
+  return fmt::format("{}{}: {}, {} ({} [{}]).{}", line.words, statistic, value, place,
+                     limitWords(limit), sourceWords(limit.source), ruleWords(line, result, limit));
 }
 
 /// A figure that is not known may still be known to lie outside: at most 101 min is not at least
@@ -312,7 +387,7 @@ void tellBounds(Finding& finding, const Gathered& gathered, const Limit& limit) 
 /// Under simple acceptance the value decides; that its uncertainty reaches over the limit is said.
 std::optional<std::string> crossingNote(const PlanLine& line, const Counted& result,
                                         const Limit& limit) {
-  if (line.probability || !result.u) return {};
+  if (ruleOf(line) != DecisionRule::simple || !result.u) return {};
   for (const std::optional<Measure>& bound : {limit.lower, limit.upper}) {
     if (!bound) continue;
     const double expanded = 2 * differenceInUnit(*result.u, *bound);
@@ -387,11 +462,12 @@ Finding compareWithLimit(const PlanLine& line, const Limit& limit, const Gathere
 std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan, std::int64_t plan_issue,
                                      const std::vector<Evidence>& evidence,
                                      const std::vector<Adoption>& adoptions,
-                                     const DispositionState& dispositions) {
+                                     const DispositionState& dispositions,
+                                     const GaugeTrusts& gauges) {
   std::vector<Finding> findings;
   for (const PlanLine& line : plan.lines) {
     if (line.gate != gate) continue;
-    const Gathered gathered = gather(line, evidence, dispositions);
+    const Gathered gathered = gather(line, evidence, dispositions, gauges);
     const bool adopted = isAdopted(line, plan.code, plan_issue, adoptions);
     bool compared = false;
     for (const Limit& limit : line.limits) {

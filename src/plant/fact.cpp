@@ -7,6 +7,7 @@
 #include "platemark/plant/container.h"
 #include "platemark/plant/disposition.h"
 #include "platemark/plant/gauge_check.h"
+#include "platemark/plant/gauge_trust.h"
 #include "platemark/plant/line.h"
 #include "platemark/plant/set_up.h"
 
@@ -72,6 +73,11 @@ constexpr FactKind kinds[] = {
     kind<ContainersLabelled>("container.labelled", "containers of a lot were labelled"),
     kind<ContainerReturned>("container.returned", "a part-used container came back"),
     kind<GaugeChecked>("gauge.checked", "a gauge was checked"),
+    kind<GaugeStudied>("gauge.studied", "a gauge was studied"),
+    kind<GaugeAccepted>("gauge.accepted", "a gauge was accepted after its study", true),
+    kind<GaugeFoundWrong>("gauge.found_wrong", "a gauge was found wrong"),
+    kind<GaugeAssessed>("gauge.assessed", "what becomes of a wrong gauge's results was signed",
+                        true),
     kind<SetUpMade>("set-up.made", "a machine was set up and made its first piece"),
     kind<BatchOpened>("batch.opened", "a batch was opened"),
     kind<PlatesBlasted>("plates.blasted", "plates were blasted"),

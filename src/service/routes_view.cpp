@@ -179,6 +179,12 @@ void addViewRoutes(http::Router& router, Context& context) {
   on(router, context, "/api/nouns/{kind}/{code}", [](const Look& look, const Request& r) {
     return view::noun(look, param(r, "kind"), param(r, "code"));
   });
+  on(router, context, "/api/characteristics/{plan}/{characteristic}",
+     [](const Look& look, const Request& r) {
+       return view::characteristic(look, param(r, "plan"), param(r, "characteristic"));
+     });
+  on(router, context, "/api/gauges/{code}",
+     [](const Look& look, const Request& r) { return view::gauge(look, param(r, "code")); });
   on(router, context, "/api/methods", [](const Look&, const Request&) { return view::methods(); });
   on(router, context, "/api/laboratory",
      [](const Look& look, const Request&) { return view::bench(look); });

@@ -64,6 +64,10 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   if (what == "load") return shown(view::load(look, id));
   if (what == "mix") return shown(view::chargeSheet(look, id));
   if (what == "part" || what == "approval") return shown(view::noun(look, what, id));
+  if (what == "gauge") return shown(view::gauge(look, id));
+  if (what == "characteristic")
+    return shown(view::characteristic(look, id.substr(0, id.find('/')),
+                                      id.substr(std::min(id.find('/'), id.size() - 1) + 1)));
   if (what == "find") return shown(view::find(look, id));
   if (what == "judgement") return judgementOf(look, id);
   if (what == "fact" && !id.empty() && id.size() < 16 &&
@@ -73,8 +77,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
   error.expected =
-      "today, bench, shift, yield, batch, lot, load, mix, part, approval, fact, find, judgement, or "
-      "a code";
+      "today, bench, shift, yield, batch, lot, load, mix, part, approval, gauge, characteristic, "
+      "fact, find, judgement, or a code";
   return error;
 }
 
@@ -93,12 +97,13 @@ std::optional<Result<Shown>> showWithoutPlant(const std::string& what, const std
 }
 
 /// Whose page a code leads to: a box to its batch's.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 6> page_of{
+constexpr std::array<std::pair<std::string_view, std::string_view>, 7> page_of{
     {{"/batches/", "batch"},
      {"/lots/", "lot"},
      {"/loads/", "load"},
      {"/facts/", "fact"},
      {"/things/part/", "part"},
+     {"/things/gauge/", "gauge"},
      {"/things/approval/", "approval"}}};
 
 Result<std::pair<std::string, std::string>> named(const House& house, const std::string& code) {

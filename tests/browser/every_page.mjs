@@ -17,7 +17,7 @@ async function addresses(page) {
     '/', '/batches', ...batches.map((b) => `/batches/${b.id}`), '/lots', '/lots/G-2285', '/lots/F-2287', '/lots/R-2310',
     '/loads', ...loads.map((l) => `/loads/${l.id}`), '/laboratory', `/laboratory/batch/${held.id}`, `/laboratory/batch/${held.id}/shear?sample=5`, '/laboratory/lot/R-2310',
     ...batches.map((b) => `/judge/cure/batch/${b.id}`), `/judge/final/batch/${batches.at(-1).id}`, '/judge/lot/lot/R-2310', '/adopt/CP-1041/1/shear',
-    '/things', ...kinds.map((k) => `/things/${k.kind}`), '/things/plan/CP-1041', '/things/plan/CP-1041/issue', '/things/gauge/HR-2', '/things/part/MF-1041', '/things/gauge/new', '/things/gauge/import',
+    '/things', ...kinds.map((k) => `/things/${k.kind}`), '/things/plan/CP-1041', '/things/plan/CP-1041/issue', '/things/gauge/HR-1', '/things/gauge/HR-2', '/characteristics/CP-1041/hardness', '/things/part/MF-1041', '/things/gauge/new', '/things/gauge/import',
     '/stations', '/shift', '/do', '/do/lot/receive', '/do/load/build', `/do/mix/weigh`, `/facts?subject=batch:${held.id}`, ...kindsOfFact.map((n) => `/facts/${n}`), '/sign-in', '/help',
   ];
 }
@@ -46,7 +46,7 @@ async function lookAt(page, axe, path) {
 }
 
 /// What a page is for must be drawn, not only be without fault.
-const drawn = { '/lots/G-2285': '.sieve svg', '/lots/F-2287': '.sieve svg', '/loads/N-0001': '.plots canvas', '/batches/': '.thread .row', '/judge/cure/': '.find-t .lies svg' };
+const drawn = { '/lots/G-2285': '.sieve svg', '/lots/F-2287': '.sieve svg', '/loads/N-0001': '.plots canvas', '/batches/': '.thread .row', '/judge/cure/': '.find-t .lies svg', '/characteristics/': '.fig svg' };
 
 export async function everyPage(step, person) {
   const axe = readFileSync(`${root}/web/node_modules/axe-core/axe.min.js`, 'utf8');

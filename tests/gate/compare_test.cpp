@@ -108,6 +108,21 @@ TEST_CASE("each row: the word, what stands against the limit, and the sentence")
   });
 }
 
+TEST_CASE("each row: what the decision rule of a line says") {
+  eachCase("gate/cases/decision_rule.csv", [](const Case& row) {
+    PlanLine line = shearLine(limit(measureOf(row.text("lower")), measureOf(row.text("upper"))));
+    if (!row.text("rule").empty()) line.rule = enumOf<DecisionRule>(row.text("rule"));
+    if (!row.text("probability").empty()) line.probability = dec(row.text("probability"));
+    const Finding finding = only(lotWith(line, resultsOf(row.text("results"))));
+    const std::string sentence = plain(finding.sentence);
+    CAPTURE(sentence);
+    CHECK(finding.word == enumOf<FindingWord>(row.text("word")));
+    CHECK(sentence.find(row.text("says")) != std::string::npos);
+    CHECK((sentence.find("Probability of conformity") == std::string::npos) ==
+          (row.text("rule").empty() || !finding.u.has_value()));
+  });
+}
+
 TEST_CASE("a bound speaks in its own unit, and only beyond the limit it has") {
   const Limit from_to = limit(mea("250", "N/cm2"), mea("600", "N/cm2"));
   const Finding below = only(lotWith(shearLine(from_to), {bounded({}, mea("2.4", "MPa"))}));

@@ -117,7 +117,7 @@ TEST_CASE("states that a new version has emptied are made again when the record 
   CHECK(InSqlite::openAt(folder, kind.clock)->projectionDigest() == digest);
   emptied("; PRAGMA user_version = 2");
   CHECK(InSqlite::openAt(folder, kind.clock)->projectionDigest() == digest);
-  CHECK(answerOf(folder, "PRAGMA user_version") == "3");
+  CHECK(answerOf(folder, "PRAGMA user_version") == std::to_string(migrations.size()));
 }
 
 TEST_CASE("eight programs open a new record at once") {

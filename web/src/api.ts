@@ -81,6 +81,7 @@ export interface LimitWords {
 export interface FindingShown {
   word: Word;
   characteristic: string;
+  trend_href?: string;    // its results across batches
   title: string;          // "Shear of the bond, cold"
   sub?: string;           // "3 of 5 pads"
   sentence: string;       // the reason in full, for the judgement page and screen readers
@@ -322,6 +323,20 @@ export interface NounKind { kind: string; words: string; one: string; count: num
 export interface NounRow { code: string; name: string; issue: number; effective?: string; words: string; word?: Word }
 export interface NounIssue { issue: number; effective?: string; why: string; fact: number; who: string; when: string; noun: Input; counts: boolean; changed: string[] }
 export interface NounPage { kind: string; code: string; name: string; issues: NounIssue[]; unit_signs: Record<string, string>; cover?: CoverRow[] }   // newest first; cover of a part or an approval
+
+// --- gauges ---
+
+export interface GaugeUse { fact: number; when: string; of: Subject; what: string }
+export interface GaugeCheck { fact: number; when: string; readings: string; word: Word; words: string; who: string }
+export interface StudyWorking { title: string; formula: string; source: string; source_mark: string; substituted_formula: string; working: WorkingRow[]; notes: string[] }
+export interface GaugeStudy { fact: number; when: string; title: string; word: Word | ''; words: string; figures: { symbol: string; words: string; value: string }[]; working: StudyWorking; mended: boolean; who: string; accept?: Permitted }
+export interface GaugeTouched { of: Subject; words: string; verdicts: string[]; boxes: { box: string; pads: string; words: string }[] }
+export interface GaugeWrong { fact: number; word: Word; when: string; found: string; off: string; last_right: number; last_right_when: string; right_again: string; words: string; results: GaugeUse[]; touched: GaugeTouched[]; assess?: Permitted }
+export interface GaugePage { code: string; calibration: { word: Word; words: string; certificate: string }; checks_svg: string; checks: GaugeCheck[]; studies: GaugeStudy[]; wrong: GaugeWrong[]; lately: GaugeUse[]; acts: Permitted[] }
+
+export interface TrendRow { fact: number; when: string; of: Subject; sample: string; value: string; word: Word; words: string; flag: string }
+export interface Trend { plan: string; characteristic: string; title: string; sentence: string; run_svg: string; histogram_svg: string; rows: TrendRow[] }
+
 export interface ImportRow { row: number; code: string; word: 'new' | 'new issue' | 'same' | 'wrong'; words: string; problem?: Problem }
 export interface ImportPreview { rows: ImportRow[]; recordable: number; wrong: number; done?: ActDone }
 
@@ -492,6 +507,8 @@ export const api = {
 
   kinds: () => get<NounKind[]>('/api/nouns'),
   nouns: (kind: string, after?: string) => get<Paged<NounRow>>(`/api/nouns/${part(kind)}${query({ after })}`),
+  trend: (plan: string, name: string) => get<Trend>(`/api/characteristics/${part(plan)}/${part(name)}`),
+  gauge: (code: string) => get<GaugePage>(`/api/gauges/${part(code)}`),
   noun: (kind: string, code: string) => get<NounPage>(`/api/nouns/${part(kind)}/${part(code)}`),
   importNouns: async (kind: string, format: 'csv' | 'json', dry: boolean, file: Blob, token: string): Promise<ImportPreview> => {
     const path = `/api/nouns/${part(kind)}/import${query({ format, dry: dry ? '1' : '0', token })}`;

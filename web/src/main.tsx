@@ -46,6 +46,12 @@ function Yield(): JSX.Element | null {
   return page && <page.draw />;
 }
 
+function Trend({ plan, name }: { plan: string; name: string }): JSX.Element | null {
+  const [page, setPage] = useState<{ draw: (props: { plan: string; name: string }) => JSX.Element } | null>(null);
+  useEffect(() => { void import('./pages/characteristic.tsx').then((m) => setPage({ draw: m.Characteristic })); }, []);
+  return page && <page.draw plan={plan} name={name} />;
+}
+
 type ThingPages = typeof import('./pages/things.tsx');
 
 /// Documents are issued in the office: the floor's tablets need not load their pages either.
@@ -59,6 +65,7 @@ function OfThings({ draw }: { draw: (pages: ThingPages) => JSX.Element }): JSX.E
 const pages: [string, Draw][] = [
   ['/', () => <Today />],
   ['/yield', () => <Yield />],
+  ['/characteristics/{plan}/{name}', ({ plan = '', name = '' }) => <Trend key={`${plan}/${name}`} plan={plan} name={name} />],
   ['/batches', () => <List key="batches" of="batches" />],
   ['/batches/{id}', ({ id = '' }) => <Batch key={id} id={id} />],
   ['/lots', () => <List key="lots" of="lots" />],

@@ -40,9 +40,11 @@ GaugeReadings readingsFrom(const Inputs& inputs) {
 }
 
 std::string standingNote(const GaugeStudy& study, GaugeStanding standing) {
-  const std::string found =
-      fmt::format("{:.1f} % of the spread is the gauge's, {} categories ({:.2f} before the cut)",
-                  100 * study.share, study.categories, study.categories_uncut);
+  std::string found = fmt::format("{:.1f} % of the spread is the gauge's, ", 100 * study.share);
+  if (study.tolerance_share)
+    found += fmt::format("{:.1f} % of the tolerance, ", 100 * *study.tolerance_share);
+  found += fmt::format("{} categories ({:.2f} before the cut)", study.categories,
+                       study.categories_uncut);
   switch (standing) {
     case GaugeStanding::usable:
       return found + ": usable.";

@@ -196,7 +196,8 @@ void bake(const Fact& fact, ProjectionView& view) {
 
 /// The gate whose plan line a figure serves; the earlier one when no line does. A coat is baked
 /// after the cure gate.
-Gate gateServed(const ProjectionView& view, const BatchState& batch, const FigureComputed& figure) {
+template <class Figure>
+Gate gateServed(const ProjectionView& view, const BatchState& batch, const Figure& figure) {
   if (figure.method == bake_method) return Gate::final;
   const auto plan = get<Issued<ControlPlan>>(view, projection::plan,
                                              issueKey(batch.opened.plan, batch.opened.plan_issue));
@@ -227,7 +228,7 @@ void figure(const Fact& fact, ProjectionView& view) {
       // The same readings computed again, by a newer method: the newer figure stands.
       for (const Sequence reading : body.readings)
         markCorrected(batch.evidence, reading, fact.sequence);
-      addEvidence(batch.evidence, fact, body);
+      addEvidence(batch.evidence, view, fact, body);
       overtakeFrom(batch, gateServed(view, batch, body), fact, cameAfterwards(fact));
     });
   else if (body.subject.kind == "load") {
@@ -238,6 +239,36 @@ void figure(const Fact& fact, ProjectionView& view) {
         overtakeFrom(batch, Gate::cure, fact, cameAfterwards(fact));
       });
   }
+}
+
+/// The first gate that rests on one of these readings; a weighing belongs to the cure gate.
+Gate firstGateOf(const ProjectionView& view, const BatchState& batch,
+                 const std::vector<Sequence>& results) {
+  const auto touched = [&](Sequence fact) {
+    return std::find(results.begin(), results.end(), fact) != results.end();
+  };
+  for (const std::string& id : batch.mixes)
+    if (const auto mix = get<MixState>(view, projection::mix, id))
+      for (const WeighingDone& w : mix->weighings)
+        if (touched(w.fact)) return Gate::cure;
+  bool final_only = false;
+  for (const Evidence& e : batch.evidence) {
+    if (!touched(e.reading.value_or(e.figure - 1))) continue;
+    if (gateServed(view, batch, e) == Gate::cure) return Gate::cure;
+    final_only = true;
+  }
+  return final_only ? Gate::final : Gate::cure;
+}
+
+/// What is found out about a gauge speaks against the verdicts that lean on its results.
+void gaugeDoubted(const Fact& fact, ProjectionView& view) {
+  const Result<std::vector<Sequence>> results =
+      fromValue<std::vector<Sequence>>(fact.body["results"]);
+  for (const Subject& subject : fact.subjects)
+    if (subject.kind == "batch")
+      changeBatch(view, subject.id, [&](BatchState& batch) {
+        overtakeFrom(batch, firstGateOf(view, batch, *results), fact, cameAfterwards(fact));
+      });
 }
 
 /// What only finishing put on does not touch the cure gate.
@@ -267,6 +298,9 @@ void followLots(const Fact& fact, ProjectionView& view) {
     lotChanged(fact, view, fact.body.text("lot"));
   if (fact.kind == "lot.received" && correctedBy(fact))
     lotChanged(fact, view, fact.body.text("lot"));
+  if (fact.kind == "gauge.studied" || fact.kind == "gauge.found_wrong")
+    for (const Subject& subject : fact.subjects)
+      if (subject.kind == "lot") lotChanged(fact, view, subject.id);
   const bool on_lot = fact.body["subject"].text("kind") == "lot";
   if (on_lot && (fact.kind == "figure.computed" || fact.kind == "hold.placed"))
     lotChanged(fact, view, fact.body["subject"].text("id"));
@@ -369,14 +403,32 @@ struct Row {
   void (*fold)(const Fact&, ProjectionView&);
 };
 constexpr Row rows[] = {
-    {"plates.blasted", blast},      {"batch.opened", open},      {"plates.prepared", prepare},
-    {"mix.opened", openMix},        {"mix.weighed", weigh},      {"mix.finished", finishMix},
-    {"press.run", press},           {"load.built", load},        {"load.unclamped", unclamp},
-    {"samples.drawn", drawSamples}, {"reading.taken", read},     {"figure.computed", figure},
-    {"verdict.given", verdict},     {"release.signed", release}, {"hold.placed", hold},
-    {"hold.lifted", hold},          {"batch.finished", finish},  {"bake.recorded", bake},
-    {"box.packed", pack},           {"shipment.sent", ship},     {"paper.issued", paper},
-    {"rework.ordered", rework},     {"rework.done", rework},     {"concession.granted", concede},
+    {"plates.blasted", blast},
+    {"batch.opened", open},
+    {"plates.prepared", prepare},
+    {"mix.opened", openMix},
+    {"mix.weighed", weigh},
+    {"mix.finished", finishMix},
+    {"press.run", press},
+    {"load.built", load},
+    {"load.unclamped", unclamp},
+    {"samples.drawn", drawSamples},
+    {"reading.taken", read},
+    {"figure.computed", figure},
+    {"verdict.given", verdict},
+    {"release.signed", release},
+    {"hold.placed", hold},
+    {"hold.lifted", hold},
+    {"batch.finished", finish},
+    {"bake.recorded", bake},
+    {"box.packed", pack},
+    {"shipment.sent", ship},
+    {"paper.issued", paper},
+    {"rework.ordered", rework},
+    {"rework.done", rework},
+    {"concession.granted", concede},
+    {"gauge.studied", gaugeDoubted},
+    {"gauge.found_wrong", gaugeDoubted},
 };
 
 void fold(const Fact& fact, ProjectionView& view) {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "platemark/plant/gauge_trust.h"
+
 namespace platemark::ledger {
 
 void overtake(GateState& gate, const Fact& fact, const std::string& why) {
@@ -24,7 +26,20 @@ void signRelease(GateState& gate, const Fact& fact) {
   gate.released_at = fact.recorded;
 }
 
-void addEvidence(std::vector<Evidence>& evidence, const Fact& fact, const FigureComputed& figure) {
+namespace {
+
+/// The gauges of the reading behind a figure; one without a reading rests on the fact before it.
+std::vector<std::string> gaugesBehind(const ProjectionView& view, const Fact& fact,
+                                      const FigureComputed& figure) {
+  const Sequence reading = figure.readings.empty() ? fact.sequence - 1 : figure.readings.front();
+  return get<std::vector<std::string>>(view, projection::gauges_of, std::to_string(reading))
+      .value_or(std::vector<std::string>{});
+}
+
+}  // namespace
+
+void addEvidence(std::vector<Evidence>& evidence, const ProjectionView& view, const Fact& fact,
+                 const FigureComputed& figure) {
   Evidence added;
   added.figure = fact.sequence;
   if (!figure.readings.empty()) added.reading = figure.readings.front();
@@ -33,6 +48,7 @@ void addEvidence(std::vector<Evidence>& evidence, const Fact& fact, const Figure
   added.method = figure.method;
   added.method_version = figure.method_version;
   added.values = figure.values;
+  added.gauges = gaugesBehind(view, fact, figure);
   added.doubts = figure.doubts;
   added.happened = fact.happened.instant;
   added.repeat = std::any_of(evidence.begin(), evidence.end(), [&](const Evidence& e) {
@@ -83,11 +99,13 @@ std::string issueKey(std::string_view code, std::int64_t issue) {
 std::vector<Projection> plantProjections() {
   std::vector<Projection> list;
   foldNouns(list);
-  for (auto make : {codeProjection, counterProjection, adoptionProjection, reworkProjection,
-                    dispositionProjection, mixProjection, lotProjection, loadProjection,
-                    batchProjection, boxProjection, storedProjection, cartonProjection,
-                    shipmentProjection, deviationProjection, lineProjection, setUpProjection,
-                    setUpForProjection, containerProjection, gaugeCheckProjection})
+  for (auto make :
+       {codeProjection,        counterProjection,    adoptionProjection,  reworkProjection,
+        dispositionProjection, gaugesOfProjection,   mixProjection,       lotProjection,
+        loadProjection,        batchProjection,      boxProjection,       storedProjection,
+        cartonProjection,      shipmentProjection,   deviationProjection, lineProjection,
+        setUpProjection,       setUpForProjection,   containerProjection, gaugeCheckProjection,
+        gaugeUseProjection,    gaugeTrustProjection, trendProjection})
     list.push_back(make());
   return list;
 }

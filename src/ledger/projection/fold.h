@@ -44,7 +44,8 @@ void giveVerdict(GateState& gate, const Fact& fact, const VerdictGiven& verdict)
 void signRelease(GateState& gate, const Fact& fact);
 
 /// Adds the figure; one that corrects another supersedes it.
-void addEvidence(std::vector<Evidence>& evidence, const Fact& fact, const FigureComputed& figure);
+void addEvidence(std::vector<Evidence>& evidence, const ProjectionView& view, const Fact& fact,
+                 const FigureComputed& figure);
 /// Marks what rests on the corrected fact; true when something did.
 bool markCorrected(std::vector<Evidence>& evidence, Sequence corrected, Sequence by);
 void placeHold(std::vector<Hold>& holds, const Fact& fact, const std::string& why);
@@ -73,6 +74,10 @@ Projection setUpProjection();
 Projection setUpForProjection();
 Projection containerProjection();
 Projection gaugeCheckProjection();
+Projection gaugesOfProjection();
+Projection trendProjection();
+Projection gaugeUseProjection();
+Projection gaugeTrustProjection();
 Projection shipmentProjection();
 Projection adoptionProjection();
 

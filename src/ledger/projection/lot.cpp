@@ -74,6 +74,13 @@ void onSubject(const Fact& fact, ProjectionView& view,
   change<LotState>(view, projection::lot, body.subject.id, [&](LotState& lot) { with(lot, body); });
 }
 
+void gaugeDoubted(const Fact& fact, ProjectionView& view) {
+  for (const Subject& subject : fact.subjects)
+    if (subject.kind == "lot")
+      change<LotState>(view, projection::lot, subject.id,
+                       [&](LotState& lot) { overtake(lot.gate, fact, cameAfterwards(fact)); });
+}
+
 void fold(const Fact& fact, ProjectionView& view) {
   if (fact.kind == "lot.received")
     receive(fact, view);
@@ -94,9 +101,11 @@ void fold(const Fact& fact, ProjectionView& view) {
     });
   else if (fact.kind == "figure.computed")
     onSubject<FigureComputed>(fact, view, [&](LotState& lot, const FigureComputed& figure) {
-      addEvidence(lot.evidence, fact, figure);
+      addEvidence(lot.evidence, view, fact, figure);
       overtake(lot.gate, fact, cameAfterwards(fact));
     });
+  else if (fact.kind == "gauge.studied" || fact.kind == "gauge.found_wrong")
+    gaugeDoubted(fact, view);
   else if (fact.kind == "verdict.given")
     onSubject<VerdictGiven>(fact, view, [&](LotState& lot, const VerdictGiven& verdict) {
       giveVerdict(lot.gate, fact, verdict);

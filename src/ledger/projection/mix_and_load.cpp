@@ -11,8 +11,16 @@ void weigh(const Fact& fact, ProjectionView& view) {
     if (w.remark.corrects)
       for (WeighingDone& done : mix.weighings)
         if (done.fact == *w.remark.corrects) done.corrected_by = fact.sequence;
-    mix.weighings.push_back(
-        {fact.sequence, w.material, w.lot, w.wanted, w.tolerance, w.mass, w.remark.irregular, {}});
+    mix.weighings.push_back({fact.sequence,
+                             w.material,
+                             w.lot,
+                             w.wanted,
+                             w.tolerance,
+                             w.mass,
+                             w.gauge,
+                             fact.happened.instant,
+                             w.remark.irregular,
+                             {}});
   });
 }
 
@@ -58,7 +66,7 @@ void figure(const Fact& fact, ProjectionView& view) {
   const auto figure = bodyOf<FigureComputed>(fact);
   if (figure.subject.kind != "load") return;
   change<LoadState>(view, projection::load, figure.subject.id, [&](LoadState& load) {
-    addEvidence(load.evidence, fact, figure);
+    addEvidence(load.evidence, view, fact, figure);
     load.marks.insert(load.marks.end(), figure.marks.begin(), figure.marks.end());
   });
 }

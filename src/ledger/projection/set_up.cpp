@@ -30,10 +30,16 @@ void fold(const Fact& fact, ProjectionView& view) {
     });
   else if (fact.kind == "figure.computed")
     onSetUp<FigureComputed>(fact, view, [&](SetUpState& state, const FigureComputed& figure) {
-      addEvidence(state.evidence, fact, figure);
+      addEvidence(state.evidence, view, fact, figure);
       overtake(state.gate, fact, cameAfterwards(fact));
     });
-  else if (fact.kind == "verdict.given")
+  else if (fact.kind == "gauge.studied" || fact.kind == "gauge.found_wrong") {
+    for (const Subject& subject : fact.subjects)
+      if (subject.kind == "set-up")
+        change<SetUpState>(view, projection::set_up, subject.id, [&](SetUpState& state) {
+          overtake(state.gate, fact, cameAfterwards(fact));
+        });
+  } else if (fact.kind == "verdict.given")
     onSetUp<VerdictGiven>(fact, view, [&](SetUpState& state, const VerdictGiven& verdict) {
       giveVerdict(state.gate, fact, verdict);
     });

@@ -70,6 +70,10 @@ inline constexpr std::array migrations{
     R"sql(
     DELETE FROM state;
     )sql",
+    // 4: results and weighings name their gauges, and each gauge knows its results.
+    R"sql(
+    DELETE FROM state;
+    )sql",
 };
 
 }  // namespace platemark::ledger

@@ -108,11 +108,10 @@ Value actionFor(const Look& look, const BarInput& in, const Finding& finding) {
   const bool with_bake = about == "bake" || method == bake_method;
   if (!wants_results || method == "cure.chart" || (finding.wanted == 0 && !with_bake))
     return Value();
-  const std::string laboratory = "/laboratory?subject=" + in.subject.kind + ":" + in.subject.id +
-                                 "&characteristic=" + about;
-  return Value::Object{
-      {"label", say("service.bar.enter", {{"what", about}})},
-      {"href", with_bake ? "/do/bake/enter?batch=" + in.subject.id : laboratory}};
+  const std::string laboratory =
+      "/laboratory?subject=" + in.subject.kind + ":" + in.subject.id + "&characteristic=" + about;
+  return Value::Object{{"label", say("service.bar.enter", {{"what", about}})},
+                       {"href", with_bake ? "/do/bake/enter?batch=" + in.subject.id : laboratory}};
 }
 
 Value pin(const Look& look, const BarInput& in, const Finding& finding) {
@@ -263,6 +262,8 @@ Value findingValue(const Look& look, const Finding& finding, const std::string& 
   else if (finding.word == FindingWord::missing && finding.result)
     value.emplace("result_sub", say("service.finding.so_far"));
   if (finding.note) value.emplace("note", *finding.note);
+  if (finding.result && !plan.empty())
+    value.emplace("trend_href", "/characteristics/" + plan + "/" + finding.characteristic);
   if (const std::string svg = stripSvg(finding); !svg.empty()) value.emplace("strip_svg", svg);
   Value::Array figures;
   for (const Sequence s : finding.figures) figures.push_back(Value(s));

@@ -6,7 +6,7 @@
 
 #include "platemark/catalogue/catalogue.h"
 #include "platemark/gate/permission.h"
-#include "view.h"
+#include "gauge.h"
 
 namespace platemark::service::view {
 namespace {
@@ -371,6 +371,21 @@ Result<Value> evaluate(const std::string& id, const Value& asked) {
                              {"working", workingRows(*evaluation)},
                              {"notes", toValue(evaluation->notes)},
                              {"understood", std::move(echo)}});
+}
+
+Value studyWorking(const GaugeStudied& study) {
+  const catalogue::Entry* method =
+      catalogue::find(study.method, static_cast<int>(study.method_version));
+  if (method == nullptr) return Value::Object{};
+  const Result<catalogue::Evaluation> again =
+      catalogue::evaluate(*method, {study.numbers, study.choices});
+  return Value::Object{{"title", method->title},
+                       {"formula", method->formula},
+                       {"source", method->source},
+                       {"source_mark", catalogue::words(method->mark)},
+                       {"substituted_formula", again ? again->substituted_formula : ""},
+                       {"working", again ? workingRows(*again) : Value::Array{}},
+                       {"notes", toValue(study.notes)}};
 }
 
 Result<Value> figureWorking(const Look& look, const Fact& fact) {

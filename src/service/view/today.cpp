@@ -132,6 +132,24 @@ void addLateGauges(const Look& look, Value::Array& rows) {
   }
 }
 
+/// A gauge found wrong asks what becomes of its results, until somebody signs it.
+void addWrongGauges(const Look& look, Value::Array& rows) {
+  for (const auto& [code, trust] :
+       ledger::allStates<GaugeTrust>(look.snapshot, projection::gauge_trust))
+    for (const WrongOnFile& wrong : trust->wrong)
+      if (!wrong.assessed_by && !wrong.withdrawn_by)
+        rows.push_back(Value::Object{{"word", "late"},
+                                     {"what", say("service.late.wrong_gauge", {{"gauge", code}})},
+                                     {"kind", "gauge"},
+                                     {"id", code},
+                                     {"hangs", say("service.late.wrong_results",
+                                                   {{"n", wrong.report.results.size()},
+                                                    {"day", formatDay(wrong.last_right_day)}})},
+                                     {"helps", say("service.late.assess")},
+                                     {"who", say("service.late.quality")},
+                                     {"by", ""}});
+}
+
 void addLateLots(const Look& look, Value::Array& rows) {
   for (const auto& [key, lot] : ledger::allStates<LotState>(look.snapshot, projection::lot)) {
     if (!lot->received.use_by || lot->disposition == LotDisposition::refuse) continue;
@@ -246,6 +264,7 @@ Value today(const Look& look) {
       running.push_back(runningRow(*file));
   }
   addLateGauges(look, late);
+  addWrongGauges(look, late);
   addLateLots(look, late);
   addEndingApprovals(look, late);
   Value::Array lots = waitingLots(look);

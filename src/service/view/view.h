@@ -121,6 +121,11 @@ struct BarInput {
                                   const std::string& after);
 [[nodiscard]] Result<Value> noun(const Look& look, const std::string& kind,
                                  const std::string& code);
+/// A characteristic of a control plan across batches or lots: the newest 200 results.
+[[nodiscard]] Result<Value> characteristic(const Look& look, const std::string& plan,
+                                           const std::string& name);
+/// One gauge: calibration, checks, studies, results, and what was found wrong.
+[[nodiscard]] Result<Value> gauge(const Look& look, const std::string& code);
 [[nodiscard]] Value methods();
 [[nodiscard]] Result<Value> evaluate(const std::string& method, const Value& asked);
 [[nodiscard]] Result<Value> laboratory(const Look& look, const Subject& subject);

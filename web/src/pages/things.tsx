@@ -12,6 +12,7 @@ import { PlanLines, type PlanLine } from '../parts/plan_lines.tsx';
 import { Page, type Crumb } from '../parts/shell.tsx';
 import { fromName, known, knowSigns, measured, t } from '../words.ts';
 import { Allowed } from './do.tsx';
+import { GaugeTrust } from './gauge.tsx';
 
 const kindWords = (kind: string): string => known(`kinds.${kind}`, fromName(kind));
 const oneWord = (kind: string): string => known(`kind.${kind}`, fromName(kind)).toLowerCase();
@@ -69,6 +70,7 @@ function Issues({ noun: n }: { noun: NounPage }): JSX.Element {
     <>
       <div class="sayline"><h1 class="say"><b class="no">{n.code}</b> {n.name}</h1><a class="btn" href={`/things/${n.kind}/${encodeURIComponent(n.code)}/issue`}>{t('things.next_issue')}</a></div>
       {n.cover && <CoverTable rows={n.cover} title={t('cover.title')} first={n.kind === 'part' ? t('cover.need') : t('cover.whose')} more={n.kind === 'part' ? t('cover.of_part') : t('cover.of_approval')} />}
+      {n.kind === 'gauge' && <GaugeTrust code={n.code} />}
       <p class="asof">{t('things.issues.more')}</p>
       {n.issues.map((i, at) => <OneIssue key={i.issue} kind={n.kind} issue={i} open={at === 0} />)}
     </>
@@ -90,7 +92,7 @@ function OneIssue({ kind, issue: i, open }: { kind: string; issue: NounIssue; op
 function NounShown({ kind, value }: { kind: string; value: Input }): JSX.Element {
   if (kind !== 'plan') return <Shown value={value} />;
   const { lines, ...rest } = value;
-  return <><Shown value={rest} /><PlanLines lines={lines as PlanLine[]} /></>;
+  return <><Shown value={rest} /><PlanLines plan={String(value['code'])} lines={lines as PlanLine[]} /></>;
 }
 
 /// A list of alike things is a table; everything else names and values.

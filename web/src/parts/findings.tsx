@@ -68,7 +68,7 @@ function FindingRows({ finding: f }: { finding: FindingShown }): JSX.Element {
     <>
       <tr class={open ? 'opened' : ''}>
         <td><Marked word={f.word} words={shortWord(f)} /></td>
-        <td>{f.title}{f.sub && <span class="src">{f.sub}</span>}</td>
+        <td>{f.trend_href ? <a href={f.trend_href}>{f.title}</a> : f.title}{f.sub && <span class="src">{f.sub}</span>}</td>
         {!f.result && f.limits.length === 0 ? <td colSpan={3}>{f.sentence}</td> : <>
         <td class="val">{f.result ? <><b>{f.result}</b>{[f.u, f.unit].filter(Boolean).map((x) => ` ${x}`)}</> : <span class="soft">{f.figures.length > 0 ? t('finding.none_counts') : t('finding.no_result')}</span>}{f.result_sub && <span class="src">{f.result_sub}</span>}{f.note && <span class="src">{f.note}</span>}</td>
         <td class="lies">{f.strip_svg && <Figure svg={f.strip_svg} />}</td>

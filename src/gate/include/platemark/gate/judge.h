@@ -12,6 +12,7 @@
 
 #include "platemark/gate/cover.h"
 #include "platemark/plant/disposition.h"
+#include "platemark/plant/gauge_trust.h"
 #include "platemark/plant/set_up.h"
 
 namespace platemark::gate {
@@ -23,6 +24,7 @@ struct LotFile {
   ControlPlan plan;
   std::int64_t plan_issue = 0;
   std::vector<Adoption> adoptions;
+  GaugeTrusts gauges;  ///< those that its results were taken with
   Sequence seen = 0;
 };
 
@@ -40,6 +42,7 @@ struct BatchFile {
   CoverFile cover;
   std::vector<Adoption> adoptions;
   DispositionState dispositions;
+  GaugeTrusts gauges;
   Day today;
   Sequence seen = 0;
 };
@@ -50,6 +53,7 @@ struct SetUpFile {
   ControlPlan plan;
   std::int64_t plan_issue = 0;
   std::vector<Adoption> adoptions;
+  GaugeTrusts gauges;
   Sequence seen = 0;
 };
 
@@ -63,11 +67,12 @@ struct SetUpFile {
 [[nodiscard]] std::string verdictDigest(VerdictGiven verdict);
 
 /// The findings of the plan's lines for one gate; what judgeLot and judgeBatch share. Results that
-/// a rework made old are kept and not counted.
+/// a rework made old, or whose gauge cannot be trusted, are kept and not counted.
 [[nodiscard]] std::vector<Finding> compareWithPlan(Gate gate, const ControlPlan& plan,
                                                    std::int64_t plan_issue,
                                                    const std::vector<Evidence>& evidence,
                                                    const std::vector<Adoption>& adoptions,
-                                                   const DispositionState& dispositions = {});
+                                                   const DispositionState& dispositions = {},
+                                                   const GaugeTrusts& gauges = {});
 
 }  // namespace platemark::gate

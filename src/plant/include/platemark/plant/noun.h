@@ -414,6 +414,21 @@ struct Limit {
   }
 };
 
+/// How a result with its uncertainty is held against a limit: by the value alone, kept off the
+/// limits by the expanded uncertainty, or by the probability that is asked.
+enum class DecisionRule { simple, expanded, probability };
+template <>
+struct EnumWords<DecisionRule> {
+  static constexpr std::array<std::string_view, 3> words{"simple", "expanded", "probability"};
+};
+
+/// Whether results of a line count only from gauges that were studied for it.
+enum class GaugeStudyAsked { not_asked, required };
+template <>
+struct EnumWords<GaugeStudyAsked> {
+  static constexpr std::array<std::string_view, 2> words{"not asked", "required"};
+};
+
 /// One characteristic of a control plan.
 struct PlanLine {
   std::string characteristic;  ///< "shear"
@@ -429,8 +444,10 @@ struct PlanLine {
   std::vector<Limit> limits;            ///< all of them must hold
   std::optional<Decimal>
       probability;  ///< asked chance of being inside, e.g. 0.95; none: simple acceptance
-  std::optional<Measure> span;  ///< of a one-sided strip
-  std::string who;              ///< who supplies it: "laboratory technician"
+  std::optional<DecisionRule> rule;  ///< none: as `probability` says
+  std::optional<Measure> span;       ///< of a one-sided strip
+  GaugeStudyAsked gauge_study = GaugeStudyAsked::not_asked;
+  std::string who;  ///< who supplies it: "laboratory technician"
   std::vector<Reaction> reactions;
   template <class V>
   void describe(V& v) {
@@ -446,7 +463,9 @@ struct PlanLine {
     v("pieces", pieces);
     v("limits", limits);
     v("probability", probability);
+    v("rule", rule);
     v.plainToo("span", span);
+    v.defaulted("gauge_study", gauge_study);
     v.defaulted("who", who);
     v("reactions", reactions);
   }

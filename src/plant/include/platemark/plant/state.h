@@ -15,6 +15,7 @@ struct Evidence {
   std::string method;
   std::int64_t method_version = 1;
   std::vector<FigureValue> values;
+  std::vector<std::string> gauges;       ///< of the reading
   std::vector<std::string> doubts;       ///< kept, not counted
   std::optional<Sequence> corrected_by;  ///< superseded, shown, not counted
   bool repeat = false;
@@ -28,6 +29,7 @@ struct Evidence {
     v("method", method);
     v("method_version", method_version);
     v("values", values);
+    v("gauges", gauges);
     v("doubts", doubts);
     v("corrected_by", corrected_by);
     v("repeat", repeat);
@@ -149,6 +151,8 @@ struct WeighingDone {
   Measure wanted;
   Measure tolerance;
   Measure mass;
+  std::string gauge;
+  Instant happened;
   std::vector<std::string> irregular;
   std::optional<Sequence> corrected_by;
   template <class V>
@@ -159,6 +163,8 @@ struct WeighingDone {
     v("wanted", wanted);
     v("tolerance", tolerance);
     v("mass", mass);
+    v.defaulted("gauge", gauge);
+    v.defaulted("happened", happened);
     v("irregular", irregular);
     v("corrected_by", corrected_by);
   }
