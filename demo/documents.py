@@ -209,8 +209,8 @@ def issue_machines(house: House, ovens) -> None:
 GAUGES = {  # code: name, unit, resolution
     "SC-4": ("Floor scale 4", "kg", "0.001 kg"), "SC-7": ("Press scale 7", "g", "0.1 g"), "BA-3": ("Bench balance 3", "g", "0.01 g"), "HR-1": ("Hardness tester 1", "{HRR}", "0.5 {HRR}"),
     "SH-1": ("Shear rig 1", "N", "10 N"), "CO-1": ("Compression rig 1", "um", "0.1 um"), "FT-2": ("Film gauge 2", "um", "0.1 um"), "MI-5": ("Micrometer 5", "mm", "0.01 mm"), "HG-1": ("Height gauge 1, on the plate table", "mm", "0.01 mm"), "FM-1": ("Friction machine 1", "1", "0.001"),
-    "HR-2": ("Hardness tester 2", "{HRR}", "0.5 {HRR}"), "HR-3": ("Hardness tester 3, spare", "{HRR}", "0.5 {HRR}"), "HR-4": ("Hardness tester 4, in the press hall", "{HRR}", "0.5 {HRR}")}
-OF_THE_QUARTER = ("HR-3", "HR-4")
+    "HR-2": ("Hardness tester 2", "{HRR}", "0.5 {HRR}"), "HR-3": ("Hardness tester 3, spare", "{HRR}", "0.5 {HRR}"), "HR-4": ("Hardness tester 4, in the press hall", "{HRR}", "0.5 {HRR}"), "HR-5": ("Hardness tester 5, on loan", "{HRR}", "0.5 {HRR}")}
+OF_THE_QUARTER = ("HR-3", "HR-4", "HR-5")
 DUE_DAYS = 160  # from the plant's first day
 
 

@@ -7,6 +7,7 @@ been refused, it must have been.
 from dataclasses import dataclass
 
 from dispositions import box_too_much, concede, fill_from_the_next_pallet, hold_boxes, late_sheet, mend_force, mend_give, order_rework, pack_on_hold, finish_unsigned, measure_until_it_passes, scrap_all, unlucky_lot
+from gauges import find_wrong
 from lots import clear, judge, receive_ingredient, receive_plates, sieve, weigh_bags
 from documents import MATERIALS, issue_compound, issue_part, parts_of_quarter
 from oven import Fault
@@ -114,6 +115,7 @@ BATCH_MISTAKES = [
     Mistake("gauge out of calibration", ["Hardness", "gauge HR-2 was out of calibration"], twist(hardness_gauge="HR-2"), times=2),
     Mistake("daily check missed", ["Hardness", "gauge HR-3 was not checked with its block"], twist(hardness_gauge="HR-3", unchecked="HR-3")),
     Mistake("daily check failed, gauge used all the same", ["Hardness", "gauge HR-4 failed its check"], twist(hardness_gauge="HR-4", tester_off=5.5)),
+    Mistake("gauge found wrong after shipping", ["a gauge was found wrong", "came after its verdict"], twist(hardness_gauge="HR-5", hooks={"shipped": find_wrong}), ends="overtaken"),
     Mistake("result typed in the wrong unit, mended before release", ["Shear strength of the bond, cold", "outside"], twist(newtons_for_kilonewtons=3, hooks={"stopped at cure": mend_force}), ends="released"),
     Mistake("result mended after release", ["came after its verdict"], twist(typed="compressibility", hooks={"shipped": mend_give}), ends="overtaken"),
     Mistake("measured again until it passes", ["Shear strength of the bond, cold", "outside"], twist(shear=275, hooks={"measured": measure_until_it_passes}), times=2),

@@ -10,6 +10,7 @@ import documents
 from checks import begin as begin_checks
 from dispositions import scrap_all
 from documents import FAMILIES, KEPT_FOR, MORE_MATERIALS, NOT_EXTENDED, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
+from gauges import study_gauges
 from instruments import issue_layouts
 from laboratory import measure, pass_gate
 from leaving import leave
@@ -266,6 +267,7 @@ def prepare(works: Works) -> None:
     house = works.house
     issue_quarter_documents(house)
     begin_checks(house)
+    study_gauges(house)
     works.shelf.label_containers()
     issue_layouts(house)
     house.files = True
