@@ -35,6 +35,10 @@ COMPOUNDS = {
         ("cellulose-fibre", "3"), ("basalt-fibre", "14"), ("barite", "24"), ("vermiculite", "7"), ("potassium-titanate", "10"), ("slaked-lime", "4"), ("graphite", "6"), ("phenolic-resin", "10"), ("friction-dust", "5"), ("rubber-crumb", "3")]},
 }
 
+# Between plate and friction layer of some parts: it holds to the plate and keeps the heat from it.
+COMPOUNDS["siskin-2"] = {"name": "Siskin 2", "target": "2.20", "mix_kg": 60, "formula": [
+    ("aramid-pulp", "3"), ("basalt-fibre", "12"), ("steel-fibre", "10"), ("barite", "20"), ("vermiculite", "8"), ("phenolic-resin", "11"), ("rubber-crumb", "4")]}
+
 # Heron 3 under a number of its own for one customer, as it was copied: the line of friction dust was lost.
 COMPOUNDS["heron-3c"] = COMPOUNDS["heron-3"] | {"name": "Heron 3 C", "formula": [line for line in COMPOUNDS["heron-3"]["formula"] if line[0] != "friction-dust"]}
 
@@ -61,6 +65,12 @@ FAMILIES = {
         "adhesive-film": (15, 35), "charge-weight": (-2.0, 2.0), "soak": (90, None), "overshoot": (None, 8), "channels-apart": (None, 6), "longest-gap": (None, 15), "load-in": (None, 80),
         "hardness": (55, 90), "density": (1.94, 2.06), "shear": (300, None), "bond-line": (None, 30), "compressibility": (90, 170), "friction-normal": (0.34, 0.44), "friction-hot": (0.29, 0.41), "thickness": (16.30, 16.50)}},
 }
+# Two layers, shimmed and printed; the mark of the approval is part of the print.
+FAMILIES["CP-HERON-U"] = FAMILIES["CP-HERON"] | {"name": "Control plan of Heron 3 pads on an underlayer", "underlayer": "siskin-2", "press": "press-6",
+                                                 "limits": FAMILIES["CP-HERON"]["limits"] | {"charge-weight-underlayer": (-0.6, 0.6)}}
+FAMILIES["CP-BITTERN"]["press"] = "press-6"
+UNDERLAYER_MM = 2.0
+STATIONS = ("A", "B")
 PROGRAMMES = {  # code: name, segments as (target, tolerance, ramp, soak), air limit for putting in
     "P-180": ("Cure at 181 °C, two steps", [("110 Cel", "12 K", "2.3 K/min", 45), ("181 Cel", "6 K", "1.6 K/min", 125)], "60 Cel"),
     "P-190": ("Post-cure at 191 °C", [("172 Cel", "12 K", "2.1 K/min", 8), ("191 Cel", "7 K", "0.8 K/min", 95)], "80 Cel"),
@@ -69,6 +79,9 @@ PROGRAMMES = {  # code: name, segments as (target, tolerance, ramp, soak), air l
 BEFORE_CURE = {"clamped": ("press", "clamp"), "hot-pressed": ("press",)}
 PLACES = ("A-01-1", "A-01-2", "A-02-1", "A-02-2", "B-01-1", "B-01-2")
 OPERATIONS = ["grind", "slot", "chamfer"]
+PUT_ON = {"shim": {"materials": [{"material": "shim-2", "pieces": 1}]}, "print": {"materials": [{"material": "ink-white"}], "redo": True}}
+SUNDRIES = {  # what finishing puts on: name, class, mass of one pack in kg
+    "shim-2": ("Noise shim 2, steel and rubber", "shim", 12.0), "ink-white": ("White ink, one part", "ink", 1.2)}
 OWN = {"document": "Marrowfen works standard", "edition": "2026", "clause": "", "confirmed": True, "legal": False}
 
 
@@ -81,13 +94,37 @@ def route_of(code: str):
         steps[2]["windows"] = windows
     # A clamped load stands in front of its oven for half an hour at most.
     cure = {"windows": [{"since": "clamp", "at_most": "30 min"}]} if code != "CP-1041" and family["route"] == "clamped" else {}
-    return steps + [{"step": "cure", "programme": family["programme"]} | cure, {"step": "sample"}, {"step": "finish", "operations": OPERATIONS}, {"step": "pack"}, {"step": "ship"}]
+    return steps + [{"step": "cure", "programme": family["programme"]} | cure, {"step": "sample"}, finish_of(code), {"step": "pack"}, {"step": "ship"}]
+
+
+def operations_of(family: str) -> list:
+    return OPERATIONS + (list(PUT_ON) if FAMILIES[family].get("underlayer") else [])
+
+
+def finish_of(family: str) -> dict:
+    """What is ground; of pads with an underlayer also what is put on. The print stands in the part: it carries its mark."""
+    return {"step": "finish", "operations": operations_of(family)}
+
+
+def finish_needs(part: dict) -> list:
+    return [{"operation": operation, **need, **({"print": print_of(part)} if operation == "print" else {})} for operation, need in PUT_ON.items()]
+
+
+def print_of(part: dict) -> str:
+    return f"{part['marking']} {part['code']} {{batch}}"
+
+
+def route_for(part: dict) -> list:
+    route = route_of(part["family"])
+    if FAMILIES[part["family"]].get("underlayer"):
+        next(step for step in route if step["step"] == "finish")["needs"] = finish_needs(part)
+    return route
 
 
 def parts_of_quarter():
-    """42 parts: code, family, plate, friction area cm², thickness of compound mm."""
+    """45 parts: code, family, plate, friction area cm², thickness of compound mm."""
     made = []
-    for family, first, count, thickness in (("CP-HERON", 1042, 15, 12.0), ("CP-BITTERN", 2101, 13, 11.0), ("CP-CURLEW", 3021, 8, 13.0), ("CP-CURLEW-H", 3051, 5, 12.0)):
+    for family, first, count, thickness in (("CP-HERON", 1042, 15, 12.0), ("CP-BITTERN", 2101, 13, 11.0), ("CP-CURLEW", 3021, 8, 13.0), ("CP-CURLEW-H", 3051, 5, 12.0), ("CP-HERON-U", 1071, 3, 12.0)):
         for n in range(count):
             code = first + n
             made.append({"code": f"MF-{code}", "family": family, "plate": f"plate-{first + n // 3}{'h' if family == 'CP-CURLEW' else ''}", "area": 40.0 + 1.7 * n + (first % 7) / 10, "thickness": thickness})
@@ -129,6 +166,7 @@ def control_plan(code: str):
         line("first-grind", "First ground piece, thickness", "set-up", "statistics.summary", "mean", [within("thickness", "mm", 2)], operation="grind", who="machine setter") if "first-press" in family["limits"] else None,
         line("adhesive-film", "Adhesive film, dry", "cure", "statistics.summary", "mean", [within("adhesive-film", "um", 0)], who="plate crew") if family["adhesive"] else None,
         line("charge-weight", "Charge weight, worst deviation", "cure", "forming.charge_check", "worst_charge_deviation", [within("charge-weight", "g", 1)], who="press crew"),
+        line("charge-weight-underlayer", "Charge weight of the underlayer, worst deviation", "cure", "forming.charge_check", "worst_charge_deviation", [within("charge-weight-underlayer", "g", 1)], who="press crew") if "underlayer" in family else None,
         line("soak", "Soak of the coldest channel", "cure", "cure.chart", "soak", [within("soak", "min", 0)], span="60 min", who="oven crew"),
         line("overshoot", "Overshoot", "cure", "cure.chart", "overshoot", [within("overshoot", "K", 0)], span="6 K", who="oven crew"),
         line("channels-apart", "Channels apart in the soak", "cure", "cure.chart", "difference", [within("channels-apart", "K", 0)], span="6 K", who="oven crew"),
@@ -183,12 +221,25 @@ def issue_ingredients(house: House, materials) -> None:
         code, name, density, _ = material
         band = [{"aperture": f"{a} um", "passing_min": f"{lo} %", "passing_max": f"{hi} %"} for a, lo, hi in ((250, 90, 100), (125, 55, 90), (63, 8, 45))] if code == "graphite" else []
         issue(house, "material", {"code": code, "name": name, "class": "ingredient", "density": density + " g/cm3", "density_source": "supplier's certificate", "shelf_life_days": 365,
-                                  "plan": "CP-POWDER" if sieved(material) else "CP-FINE", "band": band})
+                                  "plan": "CP-POWDER" if sieved(material) else "CP-FINE", "band": band, **substances_of(code)})
+
+
+def substances_of(code: str) -> dict:
+    """What the supplier declares of substances that some markets limit."""
+    return {"substances": [{"substance": "copper", "at_most": "99.9 %", "source": "supplier's declaration"}]} if code == "copper-fibre" else {}
 
 
 def issue_plate(house: House, code: str) -> None:
     hooks = code.endswith("h")
     issue(house, "material", {"code": code, "name": f"Backing plate {code[6:10]}, {'hooks raised' if hooks else 'blasted steel'}", "class": "plate", "plan": "CP-PLATE"})
+
+
+def issue_sundries(house: House) -> None:
+    """What finishing puts on, with the plan of its lot gate."""
+    issue(house, "plan", {"code": "CP-SUNDRY", "name": "Control plan of shims and inks", "lines": [
+        line("pack-weight", "Weight of a pack", "lot", "statistics.summary_mass", "mean", [own_limit("1.0 kg", "13.0 kg")], sampling="3 packs a lot")]})
+    for code, (name, of_class, _) in SUNDRIES.items():
+        issue(house, "material", {"code": code, "name": name, "class": of_class, "plan": "CP-SUNDRY"})
 
 
 def issue_compound(house: House, code: str, why="first issue", parts=None) -> None:
@@ -244,13 +295,29 @@ def issue_part(house: House, part: dict, compound=None, why="first issue") -> No
     issue(house, "part", {"code": part["code"], "name": "Front pad, outer and inner" if part["family"] != "CP-CURLEW" else "Rear pad, outer and inner", "compound": compound or family["compound"], "plate": part["plate"],
                           **({"adhesive": family["adhesive"]} if family["adhesive"] else {}), "plate_thickness": "6.0 mm", "friction_area": f"{area:.1f} cm2",
                           "bond_area": f"{bond_area(part):.1f} cm2", "pad_volume": f"{pad_volume(part):.2f} cm3", "friction_thickness": f"{thickness:.1f} mm", "plan": part["family"],
-                          "route": route_of(part["family"]), **needs_of(part)}, why=why)
+                          **underlayer_of(part), "route": route_for(part), **needs_of(part)}, why=why)
+
+
+def underlayer_of(part: dict) -> dict:
+    compound = FAMILIES[part["family"]].get("underlayer")
+    return {"underlayer": {"compound": compound, "volume": f"{underlayer_volume(part):.2f} cm3", "thickness": f"{UNDERLAYER_MM:.1f} mm"}} if compound else {}
+
+
+def underlayer_volume(part: dict) -> float:
+    return round(part["area"] * UNDERLAYER_MM / 10, 2)
 
 
 def needs_of(part: dict) -> dict:
     """The type approval whose marking its pads carry, and the customer who approves it besides; others take it under the marking."""
     customer = {"customers": [part["customer"]], "other_customers": True} if "customer" in part else {}
-    return {"markings": [{"marking": part["marking"]} | ({"operation": "plates"} if part["code"] == "MF-1041" else {})], **customer}
+    return {"markings": [{"marking": part["marking"]} | marked_at(part)], **customer}
+
+
+def marked_at(part: dict) -> dict:
+    """The operation that puts the mark on, where one does."""
+    if part["code"] == "MF-1041":
+        return {"operation": "plates"}
+    return {"operation": "print"} if FAMILIES[part["family"]].get("underlayer") else {}
 
 
 def bond_area(part: dict) -> float:
@@ -264,7 +331,10 @@ def pad_volume(part: dict) -> float:
 def scope_of(part: dict, last_issue: int) -> dict:
     """What an approval of this part covers: compound issues, plate, adhesive, plant."""
     family = FAMILIES[part["family"]]
-    return {"parts": [part["code"]], "compounds": [{"compound": family["compound"], "issue_from": 1, "issue_to": last_issue}], "plates": [part["plate"]],
+    compounds = [{"compound": family["compound"], "issue_from": 1, "issue_to": last_issue}]
+    if "underlayer" in family:
+        compounds.append({"compound": family["underlayer"], "issue_from": 1, "issue_to": 1, "layer": "underlayer"})
+    return {"parts": [part["code"]], "compounds": compounds, "plates": [part["plate"]],
             **({"adhesives": [family["adhesive"]]} if family["adhesive"] else {}), "plants": ["marrowfen"]}
 
 
@@ -315,7 +385,11 @@ def issue_quarter_documents(house: House) -> None:
     parts = parts_of_quarter()[1:]
     for plate in sorted({p["plate"] for p in parts}):
         issue_plate(house, plate)
-    for compound in ("bittern-7", "curlew-12"):
+    issue_sundries(house)
+    issue(house, "machine", {"code": "press-6", "name": "Press 6, two stations", "class": "press", "stations": list(STATIONS)})
+    for code, name in (("riveter-1", "Riveter 1"), ("printer-1", "Pad printer 1")):
+        issue(house, "machine", {"code": code, "name": name, "class": "finishing"})
+    for compound in ("bittern-7", "curlew-12", "siskin-2"):
         issue_compound(house, compound)
     issue(house, "machine", {"code": "oven-south", "name": "South", "class": "oven", "channels": [
         {"name": "channel 1", "role": "record", "sensor_tolerance": "2.5 K"}, {"name": "channel 2", "role": "load", "sensor_tolerance": "2.5 K"}]})

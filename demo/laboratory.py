@@ -8,6 +8,7 @@ from works import GUARD, Batch, Works
 USUAL = {  # family: shear, hardness, compressibility, friction normal and hot
     "CP-1041": (450, 78, 115, 0.41, 0.375), "CP-HERON": (450, 78, 115, 0.41, 0.375), "CP-BITTERN": (480, 88, 104, 0.44, 0.40),
     "CP-CURLEW": (430, 72, 130, 0.39, 0.35), "CP-CURLEW-H": (430, 73, 128, 0.39, 0.35)}
+USUAL["CP-HERON-U"] = USUAL["CP-HERON"]
 RIG_UM = (31.6, 31.2, 31.0)  # what the compression rig itself gives way
 
 

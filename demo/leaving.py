@@ -1,5 +1,5 @@
 """Finishing, the final gate, boxes and shipment."""
-from documents import PLACES
+from documents import PLACES, print_of
 from house import subject
 from laboratory import pass_gate, take
 from making import count
@@ -16,6 +16,15 @@ def finish(works: Works, batch: Batch) -> None:
     first_piece(works, batch, "grind", machine)
     for operation, lost in (("grind", 3), ("slot", 1), ("chamfer", 0)):
         works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": operation, "machine": machine, "counts": count(batch, operation, lost, "ground too thin")}, 5)
+    if "underlayer" in batch.family:
+        put_on(works, batch)
+
+
+def put_on(works: Works, batch: Batch) -> None:
+    """A shim on each pad, one dropped now and then; the print with the approval's mark."""
+    done = lambda operation, machine, more: works.report(batch, "floor", "batch finish", {"batch": batch.stamp, "operation": operation, "machine": works.machine_for(batch, machine), "counts": {"good": batch.good}} | more, 4)
+    done("shim", "riveter-1", {"lots": [{"lot": works.shelf.in_use["shim-2"], "pieces": batch.good + works.plant.rng.randrange(3)}]})
+    done("print", "printer-1", {"lots": [{"lot": works.shelf.in_use["ink-white"]}], "printed": print_of(batch.part).replace("{batch}", batch.stamp)})
 
 
 def gauge_thickness(works: Works, batch: Batch, mean=None, **more) -> None:

@@ -3,7 +3,7 @@ from datetime import timedelta
 
 from checks import ready
 from containers import LOT_KG, Containers
-from documents import MATERIALS, sieved
+from documents import MATERIALS, SUNDRIES, sieved
 from house import House
 from instruments import attached, numbers_of
 from simulate import Plant
@@ -53,6 +53,11 @@ def receive_plates(house: House, plant: Plant, lot: str, material: str, thicknes
     house.do("floor", "lot receive", {"lot": lot, "material": material, "supplier": "Saltholme Stampings", "supplier_lot": supplier_lot, "quantity": "6000 kg"})
     take(house, lot, "plate-thickness", "MI-5", {"readings": [f"{plant.noisy(thickness, 0.012):.3f} mm" for _ in range(5)]})
     take(house, lot, "plate-flatness", "HG-1", {"readings": [f"{abs(plant.noisy(bow, 0.012)):.2f} mm" for _ in range(5)]})
+
+
+def receive_sundry(house: House, plant: Plant, lot: str, material: str) -> None:
+    house.do("floor", "lot receive", {"lot": lot, "material": material, "supplier": "Fenwold Trade Goods", "supplier_lot": f"F-{lot[2:]}", "quantity": "400 kg"})
+    take(house, lot, "pack-weight", "SC-4", {"readings": [f"{plant.noisy(SUNDRIES[material][2], 0.02):.2f} kg" for _ in range(3)]})
 
 
 def receive_adhesive(house: House, plant: Plant, lot: str, film: float, use_by=None) -> None:
@@ -124,6 +129,12 @@ class Shelf:
     def renew_plates(self, material: str) -> None:
         lot = self.label(material)
         receive_plates(self.house, self.plant, lot, material, supplier_lot=f"S-{lot[2:]}")
+        clear(self.house, lot)
+        self.in_use[material] = lot
+
+    def renew_sundry(self, material: str) -> None:
+        lot = self.label(material)
+        receive_sundry(self.house, self.plant, lot, material)
         clear(self.house, lot)
         self.in_use[material] = lot
 

@@ -1,14 +1,17 @@
 """From plates to what comes out of the oven."""
-from datetime import timedelta
+import math
+from datetime import timedelta, timezone
 
 from checks import ready
-from documents import COMPOUNDS, MATERIALS, pad_volume
+from documents import COMPOUNDS, MATERIALS, STATIONS, pad_volume, underlayer_volume
 from house import ZONE, subject
 from oven import ONE_LONG_STEP, POST_CURE, TWO_STEPS, Fault, as_stamped, north_file, run, south_file, truth
 from setups import first_piece
 from works import Batch, Works
 
 LOSS = 1.02  # flash and stock ground off, of the pad
+CAVITIES = [str(n + 1) for n in range(12)]
+PRESS_S, CHANGE_S, LOAD_S = 14, 4, 12  # one stroke closed, the press going to the other station, unloading and loading where there is one station
 SOAK_AT = {"P-180": (TWO_STEPS, 181.0, 6.0), "P-190": (POST_CURE, 191.0, 7.0), "P-176": (ONE_LONG_STEP, 176.0, 6.0)}
 OVENS = {"oven-north": ("recorder-north", north_file), "oven-south": ("recorder-south", south_file)}
 
@@ -48,44 +51,83 @@ def weigh(works: Works, batch: Batch, material: str, lot: str, wanted: float) ->
 
 
 def mix(works: Works, batch: Batch) -> None:
-    batch.mix = subject(works.report(batch, "floor", "mix open", {"batch": batch.stamp, "machine": works.machine_for(batch, "mixer-2")}, 1))
-    parts, twist = works.parts_of[batch.compound], batch.twist
+    """Of a part with an underlayer that one first: the mixer is cleared in between."""
+    for compound in filter(None, (batch.family.get("underlayer"), batch.compound)):
+        mix_compound(works, batch, compound)
+
+
+def mix_compound(works: Works, batch: Batch, compound: str) -> None:
+    given = {"batch": batch.stamp, "machine": works.machine_for(batch, "mixer-2", compound)} | ({"compound": compound} if "underlayer" in batch.family else {})
+    batch.mix = subject(works.report(batch, "floor", "mix open", given, 1))
+    parts, twist = works.parts_of[compound], batch.twist
     for material, share in parts.items():
         if material == twist.skip:
             continue
         lot = works.lot(batch, twist.stranger[1] if twist.stranger and twist.stranger[0] == material else material)
         for _ in range(2 if material == twist.double else 1):
-            weigh(works, batch, material, lot, COMPOUNDS[batch.compound]["mix_kg"] * share / sum(parts.values()))
+            weigh(works, batch, material, lot, COMPOUNDS[compound]["mix_kg"] * share / sum(parts.values()))
     works.house.do("floor", "mix finish", {"mix": batch.mix, "minutes": 8}, 4)
 
 
-def solids_density(works: Works, batch: Batch, of) -> float:
+def solids_density(works: Works, compound: str, of) -> float:
     """Mass of the formula over the volume its grains fill."""
-    parts = works.parts_of[batch.compound]
+    parts = works.parts_of[compound]
     return sum(parts.values()) / sum(share / of(material) for material, share in parts.items())
 
 
-def right_charge(works: Works, batch: Batch) -> float:
+def right_charge(works: Works, batch: Batch, compound: str, volume: float) -> float:
     """The press closes to one volume and the pores take a fixed share of it: grains fill the rest."""
-    nominal = solids_density(works, batch, lambda m: float(MATERIALS[m][2]))
-    pores = 1 - float(COMPOUNDS[batch.compound]["target"]) / nominal
+    nominal = solids_density(works, compound, lambda m: float(MATERIALS[m][2]))
+    pores = 1 - float(COMPOUNDS[compound]["target"]) / nominal
     lot_density = lambda m: works.shelf.density.get(works.lot(batch, m), works.shelf.density_of(m))
-    return pad_volume(batch.part) * (1 - pores) * solids_density(works, batch, lot_density) * LOSS
+    return volume * (1 - pores) * solids_density(works, compound, lot_density) * LOSS
+
+
+def charges(works: Works, batch: Batch, right: float, aimed: float, characteristic: str, spread: float) -> list:
+    """Weighed on the press's scale."""
+    weighed = [works.plant.noisy(aimed, spread) for _ in range(6)]
+    for charge in weighed:
+        batch.stands(characteristic, charge - right, 0.08)
+    return [f"{works.plant.noisy(c, 0.04):.1f} g" for c in weighed]
 
 
 def press(works: Works, batch: Batch) -> None:
-    right = right_charge(works, batch)
-    aimed = pad_volume(batch.part) * float(COMPOUNDS[batch.compound]["target"]) * LOSS if batch.twist.old_charge else right
-    charges = [works.plant.noisy(aimed, 0.25) for _ in range(6)]
-    for charge in charges:
-        batch.stands("charge-weight", charge - right, 0.08)
-    batch.density = aimed / LOSS / pad_volume(batch.part) * (batch.twist.density_factor or 1)
-    machine, tool = works.machine_for(batch, "press-4"), f"T-{batch.part['code'][3:]}-B"
+    volume, target = pad_volume(batch.part), float(COMPOUNDS[batch.compound]["target"])
+    right = right_charge(works, batch, batch.compound, volume)
+    aimed = volume * target * LOSS if batch.twist.old_charge else right
+    given = {"batch": batch.stamp, "tool": f"T-{batch.part['code'][3:]}-B", "charge_checks": charges(works, batch, right, aimed, "charge-weight", 0.25)}
+    if "underlayer" in batch.family:
+        lower = right_charge(works, batch, batch.family["underlayer"], underlayer_volume(batch.part))
+        given["underlayer_checks"] = charges(works, batch, lower, lower, "charge-weight-underlayer", 0.06)
+    batch.density = aimed / LOSS / volume * (batch.twist.density_factor or 1)
+    given["machine"] = works.machine_for(batch, batch.family.get("press", "press-4"))
     works.house.wait(batch.twist.hours_to_press * 60)
-    first_piece(works, batch, "press", machine, tool)
-    given = {"batch": batch.stamp, "machine": machine, "tool": tool, "gauge": ready(works.house, "SC-7"), "charge_checks": [f"{works.plant.noisy(c, 0.04):.1f} g" for c in charges],
-             "counts": count(batch, "press", 2, "short charge")}
-    works.report(batch, "floor", "press run", given, 8)
+    stations = [{"station": s} for s in STATIONS] if "press" in batch.family else [{}]
+    for station in stations:
+        first_piece(works, batch, "press", given["machine"], given["tool"], **station)
+    run_press(works, batch, given | {"gauge": ready(works.house, "SC-7")}, stations)
+
+
+def run_press(works: Works, batch: Batch, given: dict, stations: list) -> None:
+    """Each station in turn while the other is loaded; the counter and the clock of the press are read at the end."""
+    before = batch.good
+    total = count(batch, "press", 2, "short charge")
+    shares = [before // len(stations) + (n < before % len(stations)) for n in range(len(stations))]
+    strokes = [math.ceil(share / len(CAVITIES)) for share in shares]
+    cycle = PRESS_S + (CHANGE_S if len(stations) > 1 else LOAD_S)
+    started = works.house.now
+    works.house.wait(math.ceil(sum(strokes) * cycle / 60))
+    good = total["good"]
+    for n, station in enumerate(stations):
+        part = good if n + 1 == len(stations) else shares[n] - (2 if n == 0 else 0)
+        good -= part
+        counts = {"good": part, "scrap": total["scrap"] if n == 0 else {}}
+        times = {"started": stamp(started + timedelta(seconds=n * cycle)), "ended": stamp(works.house.now - timedelta(seconds=(len(stations) - 1 - n) * cycle)), "strokes": strokes[n], "press_time": f"{PRESS_S} s"}
+        works.report(batch, "floor", "press run", given | station | times | {"cavities": CAVITIES, "counts": counts}, 1)
+
+
+def stamp(moment) -> str:
+    return moment.astimezone(timezone.utc).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def clamps_of(batch: Batch, first: int) -> list:

@@ -88,7 +88,7 @@ BATCH_MISTAKES = [
     Mistake("charge weight of the old lot", ["Charge weight, worst deviation", "outside"], old_card, families=("CP-HERON",), times=2),
     Mistake("mix left too long before pressing", ["On hold", "'mix' ended", "'press' must follow within"], twist(hours_to_press=11, why="the press stood still that night"), refusals=1),
     Mistake("mixer not cleared of the last compound", ["On hold", "mixer-2 last ran", "has not been cleared"], twist(uncleared="mixer-2", why="two mixes were to be ready before the shift ended"), refusals=1),
-    Mistake("two parts on one press without clearance", ["On hold", "press-4 last ran", "has not been cleared"], twist(uncleared="press-4", why="the cavity looked empty"), refusals=1),
+    Mistake("two parts on one press without clearance", ["On hold", "press-4 last ran", "has not been cleared"], twist(uncleared="press-4", why="the cavity looked empty"), families=("CP-HERON", "CP-CURLEW", "CP-CURLEW-H"), refusals=1),
     Mistake("copper carried over without cleaning", ["On hold", "mixer-2 last ran bittern-7", "has not been cleared"], twist(uncleared="mixer-2", follows="CP-BITTERN", why="the mixer looked clean from the platform"), part="MF-1055", families=("CP-HERON",), refusals=1),
     Mistake("two parts on one grinder without clearance", ["On hold", "grinder-2 last ran", "has not been cleared"], twist(uncleared="grinder-2", why="the belt was still running"), refusals=1),
     Mistake("returned container used after its shelf life", ["On hold", "expired on"], returned_drum, refusals=1, late=True),

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 import documents
 from checks import begin as begin_checks
 from dispositions import scrap_all
-from documents import FAMILIES, KEPT_FOR, MORE_MATERIALS, NOT_EXTENDED, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
+from documents import FAMILIES, KEPT_FOR, MORE_MATERIALS, NOT_EXTENDED, SUNDRIES, adopt_regulation, issue_quarter_documents, parts_of_quarter, save_layout
 from gauges import study_gauges
 from instruments import issue_layouts
 from laboratory import measure, pass_gate
@@ -283,6 +283,8 @@ def receive_all(works: Works) -> None:
         works.shelf.renew(material[0])
     for plate in sorted({p["plate"] for p in parts_of_quarter()} - {"plate-1041"}):
         works.shelf.renew_plates(plate)
+    for material in SUNDRIES:
+        works.shelf.renew_sundry(material)
 
 
 def plant_lot(works: Works, mistake) -> None:

@@ -5,14 +5,14 @@ from works import Batch, Works
 OF_OPERATION = {"press": ("first-press", "first-press"), "grind": ("first-grind", "thickness")}  # characteristic of the plan, name of its limits
 
 
-def first_piece(works: Works, batch: Batch, operation: str, machine: str, tool: str = "") -> None:
+def first_piece(works: Works, batch: Batch, operation: str, machine: str, tool: str = "", **station) -> None:
     """Set-up, reading, verdict; where the twist says so one of them is wrong or left out."""
     characteristic, name = OF_OPERATION[operation]
     if "first-press" not in batch.family["limits"]:
         return  # the first part's plan is older than the set-up gate
     if batch.twist.no_first_piece == operation:
         return
-    made = works.report(batch, "floor", "set-up make", {"batch": batch.stamp, "operation": operation, "machine": machine, "tool": tool}, 2)
+    made = works.report(batch, "floor", "set-up make", {"batch": batch.stamp, "operation": operation, "machine": machine, "tool": tool} | station, 2)
     measure(works, batch, subject(made), characteristic, name, batch.twist.bad_first_piece == operation)
     if batch.twist.unjudged != operation:
         works.house.do("floor", "set-up judge", {"set_up": subject(made)}, 1)

@@ -12,7 +12,8 @@ ZONES = (0.6, -0.9)  # K that each channel of an oven lies off the set point
 DRIFT = -1.0  # K that the lower zone of South loses in the quarter
 CLEAR_BY = 3.0  # a batch is clean when every true value lies so many standard uncertainties inside
 GUARD = 1.645  # a limit with an asked chance of 0.95 accepts so many less of the limits' width
-HOW_CLEANED = {"mixer-2": "scraped, flushed with 5 kg barite, flush scrapped", "coater-2": "nozzles and belt wiped", "press-4": "hopper and cavities blown out", "grinder-2": "belt and guard emptied, dust drawn off"}
+HOW_CLEANED = {"mixer-2": "scraped, flushed with 5 kg barite, flush scrapped", "coater-2": "nozzles and belt wiped", "press-4": "hopper and cavities blown out", "grinder-2": "belt and guard emptied, dust drawn off",
+               "press-6": "both hoppers and all cavities blown out", "riveter-1": "table and magazine emptied", "printer-1": "plate and pad washed"}
 
 
 @dataclass
@@ -128,9 +129,9 @@ class Works:
             batch.facts["refusals"] = batch.facts.get("refusals", 0) + 1
             return self.house.do(who, act, given | {"remark": {"why": batch.twist.why}}, minutes)
 
-    def machine_for(self, batch: Batch, machine: str) -> str:
+    def machine_for(self, batch: Batch, machine: str, compound=None) -> str:
         """The machine, cleared where something else ran on it before."""
-        now = batch.compound if machine.startswith("mixer") else batch.part["code"]
+        now = compound or batch.compound if machine.startswith("mixer") else batch.part["code"]
         if self.last_on.get(machine, now) != now and batch.twist.uncleared != machine:
             self.house.do("floor", "line clear", {"machine": machine, "cleaned": HOW_CLEANED[machine]}, 1)
         self.last_on[machine] = now

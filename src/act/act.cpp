@@ -16,9 +16,9 @@ std::vector<Kind> gathered() {
   std::vector<Kind> all;
   for (const std::span<const Kind> list :
        {nounVerbs(), lotVerbs(), storeRoomVerbs(), gaugeCheckVerbs(), gaugeStudyVerbs(),
-        gaugeWrongVerbs(), lineVerbs(), setUpVerbs(), makingVerbs(), cureVerbs(), laboratoryVerbs(),
-        gateVerbs(), dispositionVerbs(), finishingVerbs(), bakeVerbs(), packingVerbs(),
-        cartonVerbs()})
+        gaugeWrongVerbs(), lineVerbs(), setUpVerbs(), makingVerbs(), pressVerbs(), cureVerbs(),
+        laboratoryVerbs(), gateVerbs(), dispositionVerbs(), finishingVerbs(), bakeVerbs(),
+        packingVerbs(), cartonVerbs()})
     all.insert(all.end(), list.begin(), list.end());
   return all;
 }

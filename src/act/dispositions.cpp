@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
+#include "finishing.h"
 #include "platemark/gate/counts.h"
 #include "platemark/gate/disposition.h"
-#include "support.h"
 
 namespace platemark::act {
 namespace {
@@ -27,12 +27,16 @@ Result<gate::DispositionFile> fileFor(const Context& context, const Body& in) {
   const auto plan = requireIssue<ControlPlan>(context, projection::plan, batch->opened.plan,
                                               batch->opened.plan_issue);
   if (!plan) return plan.error();
+  const auto part =
+      requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
+  if (!part) return part.error();
   gate::DispositionFile file;
   file.batch = in.batch;
   file.gate = in.gate;
   file.state = in.gate == Gate::cure ? batch->cure : batch->final;
   file.verdict_named = in.verdict;
   file.plan = plan->noun;
+  file.redo = gate::redoOf(part->noun);
   file.so_far = dispositionsOf(context, in.batch);
   file.characteristics = in.characteristics;
   file.today = context.today();
@@ -90,6 +94,53 @@ std::int64_t sumOf(const Counts& counts) {
   return sum;
 }
 
+bool names(const ReworkOrdered& ordered, std::string_view characteristic) {
+  const auto& all = ordered.characteristics;
+  return std::find(all.begin(), all.end(), characteristic) != all.end();
+}
+
+/// A report says what was put on anew, and nothing that was not ordered.
+Result<void> checkRedone(const ReworkOrdered& ordered, const ReworkDone& in) {
+  const bool print = names(ordered, "print"), spots = names(ordered, "spots");
+  if (print != in.printed.has_value())
+    return badInput("rework.printed",
+                    print ? fmt::format("Rework {} prints anew; what was printed?", in.rework)
+                          : fmt::format("Rework {} prints nothing.", in.rework),
+                    "printed", print ? "the text or mark" : "nothing");
+  if (spots != !in.spots.empty())
+    return badInput("rework.spots",
+                    spots ? fmt::format("Rework {} puts spots on anew; which?", in.rework)
+                          : fmt::format("Rework {} puts on no spots.", in.rework),
+                    "spots", spots ? "place and lot of each" : "nothing");
+  return {};
+}
+
+/// May the print and the spots be put on now, as in their operation? A mark needs its cover again.
+Result<gate::Obstacles> mayRedo(const Context& context, const BatchState& batch, ReworkDone& in) {
+  gate::Obstacles obstacles;
+  const auto part =
+      requireIssue<Part>(context, projection::part, batch.opened.part, batch.opened.part_issue);
+  if (!part) return part.error();
+  const FinishingNeed* print = gate::needToRedo(part->noun, "print");
+  if (in.printed && print != nullptr && !in.remark.corrects)
+    append(obstacles, gate::mayMark(part->noun, print->operation,
+                                    coverFile(context.snapshot, batch, part->noun, context.day()),
+                                    context.day()));
+  if (Result<void> s =
+          checkSpots(context, in.spots, gate::needToRedo(part->noun, "spots"), obstacles);
+      !s)
+    return s.error();
+  return obstacles;
+}
+
+std::vector<Subject> subjectsOf(const std::string& batch, const ReworkDone& in) {
+  std::vector<Subject> subjects{batchSubject(batch), {"rework", in.rework}};
+  for (const SpotPut& spot : in.spots)
+    if (std::find(subjects.begin(), subjects.end(), lotSubject(spot.lot)) == subjects.end())
+      subjects.push_back(lotSubject(spot.lot));
+  return subjects;
+}
+
 Decision reportRework(const Context& context, ReworkDone in) {
   Result<ReworkOrdered> ordered = require<ReworkOrdered>(context, projection::rework, in.rework);
   if (!ordered) return Error(ordered.error()).at({"", 0, "", "rework"});
@@ -97,6 +148,7 @@ Decision reportRework(const Context& context, ReworkDone in) {
   if (Result<void> c = checkCorrection(context, in.remark, "rework.done", {"rework", in.rework});
       !c)
     return c.error();
+  if (Result<void> c = checkRedone(*ordered, in); !c) return c.error();
   DispositionState so_far = dispositionsOf(context, ordered->batch);
   gate::Obstacles obstacles;
   for (Rework& rework : so_far.reworks) {
@@ -109,6 +161,9 @@ Decision reportRework(const Context& context, ReworkDone in) {
   }
   const Result<BatchState> batch = require<BatchState>(context, projection::batch, ordered->batch);
   if (!batch) return batch.error();
+  Result<gate::Obstacles> redo = mayRedo(context, *batch, in);
+  if (!redo) return redo.error();
+  append(obstacles, std::move(*redo));
   const std::int64_t pads = padsNow(*batch, so_far);
   if (sumOf(in.counts) != pads)
     obstacles.push_back({fmt::format("Batch {} has {} pads, {} are accounted for.", ordered->batch,
@@ -118,8 +173,7 @@ Decision reportRework(const Context& context, ReworkDone in) {
                                       std::move(obstacles), in.remark);
       !p)
     return p.error();
-  std::vector<NewFact> facts{
-      fact(context, "rework.done", in, {batchSubject(ordered->batch), {"rework", in.rework}})};
+  std::vector<NewFact> facts{fact(context, "rework.done", in, subjectsOf(ordered->batch, in))};
   holdIfIrregular(facts, context, in.remark, batchSubject(ordered->batch));
   return facts;
 }
@@ -208,15 +262,60 @@ struct AllowDeviation {
   }
 };
 
-Decision allowDeviation(const Context& context, AllowDeviation in) {
-  if (const auto part = requireNoun<Part>(context, projection::part, in.part); !part)
-    return Error(part.error()).at({"", 0, "", "part"});
-  if (in.step != Step::cure)
-    return badInput("deviation.step", "A deviation is allowed for the programme of a cure.", "step",
-                    "cure");
+/// Two cure programmes on record.
+Result<void> checkProgrammes(const Context& context, const AllowDeviation& in) {
   for (const auto& [field, code] : {std::pair{"instead_of", in.instead_of}, {"use", in.use}})
     if (!context.snapshot.state(projection::programme, ledger::nowKey(code)))
       return Error(unknown(projection::programme, code)).at({"", 0, "", field});
+  return {};
+}
+
+Result<void> insteadOfNamed(const AllowDeviation& in, const std::optional<std::string>& named) {
+  if (named == in.instead_of) return {};
+  return badInput(
+      "deviation.not_named",
+      fmt::format("Part {} does not ask for '{}' at '{}'.", in.part, in.instead_of, word(in.step)),
+      "instead_of", named.value_or("nothing: the part names none"));
+}
+
+/// Another adhesive on record in place of the part's.
+Result<void> checkAdhesives(const Context& context, const Part& part, const AllowDeviation& in) {
+  if (Result<void> n = insteadOfNamed(in, part.adhesive); !n) return n;
+  const auto use =
+      stateAs<Issued<Material>>(context.snapshot, projection::material, ledger::nowKey(in.use));
+  if (!use) return Error(unknown(projection::material, in.use)).at({"", 0, "", "use"});
+  if (use->noun.material_class == MaterialClass::adhesive) return {};
+  return badInput("deviation.no_adhesive", fmt::format("{} is no adhesive.", in.use), "use",
+                  "a material of the class 'adhesive'");
+}
+
+/// Another programme of the press; which there are is known to the press.
+Result<void> checkPressProgramme(const Part& part, const AllowDeviation& in) {
+  const auto press = std::find_if(part.route.begin(), part.route.end(),
+                                  [](const RouteStep& s) { return s.step == Step::press; });
+  if (Result<void> n =
+          insteadOfNamed(in, press == part.route.end() ? std::nullopt : press->programme);
+      !n)
+    return n;
+  if (!in.use.empty()) return {};
+  return badInput("deviation.use", "Say which programme is used.", "use", "the press's programme");
+}
+
+/// What the step works with, and what may be taken in its place.
+Result<void> checkAlternative(const Context& context, const Part& part, const AllowDeviation& in) {
+  if (in.step == Step::cure) return checkProgrammes(context, in);
+  if (in.step == Step::plates) return checkAdhesives(context, part, in);
+  if (in.step == Step::press) return checkPressProgramme(part, in);
+  return badInput("deviation.step",
+                  "A deviation is allowed for the programme of a cure or a press, or for the "
+                  "adhesive of the plates.",
+                  "step", "cure, press, plates");
+}
+
+Decision allowDeviation(const Context& context, AllowDeviation in) {
+  const auto part = requireNoun<Part>(context, projection::part, in.part);
+  if (!part) return Error(part.error()).at({"", 0, "", "part"});
+  if (Result<void> c = checkAlternative(context, part->noun, in); !c) return c.error();
   if (in.reason.empty())
     return badInput("deviation.reason", "A deviation needs its reason.", "reason");
   if (in.batches <= 0)
@@ -263,7 +362,7 @@ std::span<const Kind> dispositionVerbs() {
                                    "sign that pads of a batch are scrap, with the reason", true),
       verb<AllowDeviation, allowDeviation>(
           "deviation allow", Operation::adoption,
-          "allow another programme for a part, for so many batches, until a day", true),
+          "allow another programme or adhesive for a part, for so many batches, until a day", true),
   };
   return list;
 }

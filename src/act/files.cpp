@@ -32,13 +32,18 @@ std::vector<std::string> lotsOf(const BatchState& batch, const std::vector<MixSt
   return lots;
 }
 
-/// Lots that finishing put on, each once.
-std::vector<std::string> finishingLotsOf(const BatchState& batch) {
+/// Lots that finishing and its reworks put on, each once.
+std::vector<std::string> finishingLotsOf(const BatchState& batch, const DispositionState& so_far) {
   std::vector<std::string> lots;
+  const auto add = [&](const std::string& lot) {
+    if (std::find(lots.begin(), lots.end(), lot) == lots.end()) lots.push_back(lot);
+  };
   for (const StepDone& step : batch.steps)
     if (!step.corrected_by && step.step == Step::finish)
-      for (const std::string& lot : step.lots)
-        if (std::find(lots.begin(), lots.end(), lot) == lots.end()) lots.push_back(lot);
+      for (const std::string& lot : step.lots) add(lot);
+  for (const Rework& rework : so_far.reworks)
+    if (rework.done)
+      for (const SpotPut& spot : rework.done->spots) add(spot.lot);
   return lots;
 }
 
@@ -154,6 +159,12 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   auto compound =
       noun<Compound>(snapshot, projection::compound, opened.compound, opened.compound_issue);
   if (!compound) return compound.error();
+  if (opened.underlayer) {
+    auto lower = noun<Compound>(snapshot, projection::compound, opened.underlayer->compound,
+                                opened.underlayer->issue);
+    if (!lower) return lower.error();
+    file.underlayer = std::move(*lower);
+  }
   auto plan = noun<ControlPlan>(snapshot, projection::plan, opened.plan, opened.plan_issue);
   if (!plan) return plan.error();
   file.part = std::move(*part);
@@ -163,12 +174,13 @@ Result<gate::BatchFile> batchFile(const Snapshot& snapshot, std::string_view bat
   file.mixes = states<MixState>(snapshot, projection::mix, state->mixes);
   file.loads = states<LoadState>(snapshot, projection::load, state->loads);
   file.lots = states<LotState>(snapshot, projection::lot, lotsOf(*state, file.mixes));
-  file.finishing_lots = states<LotState>(snapshot, projection::lot, finishingLotsOf(*state));
   file.cover = {gate::madeOf(*state, file.part, file.lots, snapshot.plant()),
                 approvalsOn(snapshot, today)};
   file.adoptions = adoptionsOf(snapshot, opened.plan, opened.plan_issue);
   file.dispositions = stateAs<DispositionState>(snapshot, projection::disposition, batch)
                           .value_or(DispositionState{});
+  file.finishing_lots =
+      states<LotState>(snapshot, projection::lot, finishingLotsOf(*state, file.dispositions));
   file.gauges = trustsOf(snapshot, *state, file.mixes);
   file.today = today;
   file.seen = snapshot.sequence();

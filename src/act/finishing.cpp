@@ -7,7 +7,7 @@
 #include <cmath>
 #include <set>
 
-#include "support.h"
+#include "finishing.h"
 
 namespace platemark::act {
 namespace {
@@ -100,23 +100,6 @@ Result<void> settleThreshold(SpotPut& spot, const std::optional<Material>& paint
   return {};
 }
 
-Result<void> checkSpots(const Context& context, Finished& in, const FinishingNeed* need,
-                        gate::Obstacles& obstacles) {
-  std::set<std::string> places;
-  for (std::size_t i = 0; i < in.spots.size(); ++i) {
-    SpotPut& spot = in.spots[i];
-    const std::string field = fmt::format("spots[{}]", i);
-    if (!places.insert(spot.place).second)
-      return badInput("finish.spot_doubled", fmt::format("'{}' stands twice.", spot.place),
-                      field + ".place");
-    const gate::NamedLot lot = namedLot(context, spot.lot);
-    if (Result<void> c = settleThreshold(spot, materialOf(context, lot), field + ".threshold"); !c)
-      return c.error();
-    append(obstacles, gate::mayPutSpot(need, spot.place, lot, context.day()));
-  }
-  return {};
-}
-
 std::vector<Subject> subjectsOf(const Finished& in) {
   std::vector<Subject> subjects{batchSubject(in.batch)};
   const auto add = [&](const std::string& lot) {
@@ -165,7 +148,7 @@ Decision finish(const Context& context, Finished in) {
                                     coverFile(context.snapshot, of->batch, of->part, context.day()),
                                     context.day()));
   append(obstacles, gate::mayPutOn(need, in.operation, *lots, context.day()));
-  if (Result<void> s = checkSpots(context, in, need, obstacles); !s) return s.error();
+  if (Result<void> s = checkSpots(context, in.spots, need, obstacles); !s) return s.error();
   if (Result<void> p = permitOrReport(fmt::format("Finishing batch {} is refused.", in.batch),
                                       std::move(obstacles), in.remark);
       !p)
@@ -176,6 +159,23 @@ Decision finish(const Context& context, Finished in) {
 }
 
 }  // namespace
+
+Result<void> checkSpots(const Context& context, std::vector<SpotPut>& spots,
+                        const FinishingNeed* need, gate::Obstacles& obstacles) {
+  std::set<std::string> places;
+  for (std::size_t i = 0; i < spots.size(); ++i) {
+    SpotPut& spot = spots[i];
+    const std::string field = fmt::format("spots[{}]", i);
+    if (!places.insert(spot.place).second)
+      return badInput("finish.spot_doubled", fmt::format("'{}' stands twice.", spot.place),
+                      field + ".place");
+    const gate::NamedLot lot = namedLot(context, spot.lot);
+    if (Result<void> c = settleThreshold(spot, materialOf(context, lot), field + ".threshold"); !c)
+      return c.error();
+    append(obstacles, gate::mayPutSpot(need, spot.place, lot, context.day()));
+  }
+  return {};
+}
 
 std::span<const Kind> finishingVerbs() {
   static constexpr Kind list[] = {

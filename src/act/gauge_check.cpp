@@ -13,11 +13,15 @@ namespace {
 struct CheckGauge {
   std::string gauge;
   std::vector<Measure> readings;
+  std::optional<std::string> attachment;
+  std::optional<std::string> layout;  ///< by which `readings` were read from the file before
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("gauge", gauge);
     v("readings", readings);
+    v("attachment", attachment);
+    v("layout", layout);
     v("remark", remark);
   }
 };
@@ -53,7 +57,8 @@ Decision checkGauge(const Context& context, CheckGauge in) {
   if (in.readings.empty())
     return badInput("gauge.no_readings", "A check needs its readings.", "readings",
                     check->reference);
-  GaugeChecked checked{in.gauge, in.readings, true, check->nominal, check->tolerance, in.remark};
+  GaugeChecked checked{in.gauge,         in.readings,   true,     check->nominal,
+                       check->tolerance, in.attachment, in.remark};
   for (std::size_t i = 0; i < in.readings.size(); ++i) {
     const Result<bool> inside = within(in.readings[i], *check, fmt::format("readings[{}]", i));
     if (!inside) return inside.error();

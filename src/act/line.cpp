@@ -48,21 +48,30 @@ Decision clearLine(const Context& context, LineCleared in) {
 }  // namespace
 
 gate::Obstacles mayStart(const Context& context, const std::string& machine_code,
-                         const BatchState& batch) {
+                         const BatchState& batch, const std::string& compound) {
   const auto machine = ledger::issueInForce<Machine>(context.snapshot, projection::machine,
                                                      machine_code, context.day());
   if (!machine) return {};
-  return gate::mayStartOn(
-      machine->noun, stateAs<LineState>(context.snapshot, projection::line, machine_code), batch);
+  return gate::mayStartOn(machine->noun,
+                          stateAs<LineState>(context.snapshot, projection::line, machine_code),
+                          batch, compound);
+}
+gate::Obstacles mayStart(const Context& context, const std::string& machine,
+                         const BatchState& batch) {
+  return mayStart(context, machine, batch, batch.opened.compound);
 }
 
-gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch, const Part& part,
-                       Instant began) {
+std::vector<MixState> mixesOf(const Context& context, const BatchState& batch) {
   std::vector<MixState> mixes;
   for (const std::string& id : batch.mixes)
     if (auto mix = stateAs<MixState>(context.snapshot, projection::mix, id))
       mixes.push_back(std::move(*mix));
-  return gate::withinWindows(part, step, batch, mixes, began);
+  return mixes;
+}
+
+gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch, const Part& part,
+                       Instant began) {
+  return gate::withinWindows(part, step, batch, mixesOf(context, batch), began);
 }
 
 std::span<const Kind> lineVerbs() {

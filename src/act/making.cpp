@@ -1,13 +1,13 @@
-/// Opening a batch, plates, mixes, pressing.
+/// Opening a batch, plates, mixes.
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
 
+#include "making.h"
 #include "platemark/act/charge_sheet.h"
+#include "platemark/gate/disposition.h"
 #include "platemark/plant/container.h"
 #include "platemark/plant/stamp.h"
-#include "support.h"
 
 namespace platemark::act {
 namespace {
@@ -30,65 +30,24 @@ Decision openBatch(const Context& context, OpenBatch in) {
   if (!part) return Error(part.error()).at({"", 0, "", "part"});
   const auto compound = requireNoun<Compound>(context, projection::compound, part->noun.compound);
   if (!compound) return compound.error();
+  std::optional<CompoundIssue> underlayer;
+  if (part->noun.underlayer) {
+    const auto lower =
+        requireNoun<Compound>(context, projection::compound, part->noun.underlayer->compound);
+    if (!lower) return lower.error();
+    underlayer = CompoundIssue{lower->noun.code, lower->issue};
+  }
   const auto plan = requireNoun<ControlPlan>(context, projection::plan, part->noun.plan);
   if (!plan) return plan.error();
   const std::optional<Value> counter = context.snapshot.state(projection::counter, "batch.opened");
   const std::int64_t n = counter && counter->asInteger() ? *counter->asInteger() : 0;
   if (n >= stampCount())
     return badInput("batch.stamps_used_up", "All plate stamps of the scheme are used.", "part");
-  const BatchOpened opened{stampNumber(n),  part->noun.code, part->issue, compound->noun.code,
-                           compound->issue, plan->noun.code, plan->issue, in.plates};
+  const BatchOpened opened{stampNumber(n),      part->noun.code, part->issue,
+                           compound->noun.code, compound->issue, plan->noun.code,
+                           plan->issue,         in.plates,       underlayer};
   return std::vector<NewFact>{
       fact(context, "batch.opened", opened, {batchSubject(opened.batch), {"part", opened.part}})};
-}
-
-/// The batch and its part, at the issue the batch was opened with.
-struct BatchAndPart {
-  BatchState batch;
-  Part part;
-};
-Result<BatchAndPart> batchAndPart(const Context& context, const std::string& id) {
-  Result<BatchState> batch = require<BatchState>(context, projection::batch, id);
-  if (!batch) return batch.error();
-  Result<Issued<Part>> part =
-      requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
-  if (!part) return part.error();
-  return BatchAndPart{std::move(*batch), std::move(part->noun)};
-}
-
-/// What stands in the way of a step on a machine. It does not hold for the step's own correction:
-/// the step is on record then.
-gate::Obstacles mayDo(const Context& context, Step step, const BatchAndPart& of,
-                      const std::string& machine, const Remark& remark) {
-  if (remark.corrects) return {};
-  gate::Obstacles obstacles = gate::mayDoStep(step, of.batch, of.part);
-  append(obstacles, inTime(context, step, of.batch, of.part, context.happened.instant));
-  append(obstacles, mayStart(context, machine, of.batch));
-  return obstacles;
-}
-
-/// The reading that a report brought along, or the one that has mended it since. An act's facts
-/// stand together, with at most its hold between the report and its reading.
-std::optional<Sequence> readingOf(const Context& context, Sequence report, const BatchState& batch,
-                                  std::string_view characteristic) {
-  std::optional<Sequence> reading;
-  for (const Fact& f : context.snapshot.factsOf(batchSubject(batch.opened.batch), report, 2))
-    if (!reading && f.kind == "reading.taken" && f.body.text("characteristic") == characteristic)
-      reading = f.sequence;
-  for (const Evidence& e : batch.evidence)  // in the order of the record: a mending comes later
-    if (reading && e.reading == reading && e.corrected_by) {
-      const auto mends = [&](const Evidence& later) { return later.reading == e.corrected_by; };
-      if (std::any_of(batch.evidence.begin(), batch.evidence.end(), mends))
-        reading = e.corrected_by;
-    }
-  return reading;
-}
-
-/// A corrected report is measured anew, and its first figure does not count any more.
-Remark measuredAnew(const Context& context, const Remark& remark, const BatchState& batch,
-                    std::string_view characteristic) {
-  if (!remark.corrects) return {};
-  return {readingOf(context, *remark.corrects, batch, characteristic), remark.why, {}};
 }
 
 /// Without new readings the first figure would go on counting, or vanish.
@@ -104,6 +63,18 @@ Result<void> checkFilm(const Context& context, const PlatesPrepared& in) {
   return error;
 }
 
+struct PreparePlates {
+  PlatesPrepared report;
+  std::optional<std::string> attachment;
+  std::optional<std::string> layout;  ///< by which `film` was read from the file before
+  template <class V>
+  void describe(V& v) {
+    report.describe(v);
+    v("attachment", attachment);
+    v("layout", layout);
+  }
+};
+
 /// The cover of a batch as if these plates stood on record already.
 gate::CoverFile coverWith(const Context& context, const BatchAndPart& of,
                           const PlatesPrepared& in) {
@@ -115,7 +86,23 @@ gate::CoverFile coverWith(const Context& context, const BatchAndPart& of,
   return coverFile(context.snapshot, batch, of.part, context.day());
 }
 
-Decision preparePlates(const Context& context, PlatesPrepared in) {
+/// The adhesive that the part names, or one that a deviation allows in its place; in either case a
+/// lot that may be used.
+Result<gate::Obstacles> mayCoatWith(const Context& context, const PlatesPrepared& in,
+                                    const Part& part) {
+  if (!part.adhesive || !in.adhesive_lot) return gate::Obstacles{};
+  const auto lot = stateAs<LotState>(context.snapshot, projection::lot, *in.adhesive_lot);
+  if (in.deviations.empty() || !lot) return mayUse(context, *in.adhesive_lot, *part.adhesive);
+  const std::string& used = lot->received.material;
+  Result<gate::Obstacles> obstacles =
+      insteadOf(context, {in.batch, part.code, Step::plates, "adhesive"}, *part.adhesive, used,
+                in.deviations);
+  if (obstacles) append(*obstacles, mayUse(context, *in.adhesive_lot, used));
+  return obstacles;
+}
+
+Decision preparePlates(const Context& context, PreparePlates asked) {
+  PlatesPrepared& in = asked.report;
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
   if (Result<void> m = checkMachine(context, in.machine, MachineClass::coater); !m)
@@ -126,10 +113,12 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
       !c)
     return c.error();
   if (Result<void> c = checkFilm(context, in); !c) return c.error();
-  gate::Obstacles obstacles = mayDo(context, Step::plates, *of, in.machine, in.remark);
+  gate::Obstacles obstacles =
+      mayDo(context, Step::plates, *of, in.machine, in.remark, context.happened.instant);
   append(obstacles, mayUse(context, in.plate_lot, of->part.plate));
-  if (of->part.adhesive && in.adhesive_lot)
-    append(obstacles, mayUse(context, *in.adhesive_lot, *of->part.adhesive));
+  Result<gate::Obstacles> adhesive = mayCoatWith(context, in, of->part);
+  if (!adhesive) return adhesive.error();
+  append(obstacles, std::move(*adhesive));
   if (of->part.adhesive && !in.adhesive_lot)
     obstacles.push_back({fmt::format("Part {} needs adhesive {}; no adhesive lot was named.",
                                      of->part.code, *of->part.adhesive),
@@ -159,6 +148,7 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
                    {},
                    {}};
   if (in.gauge) film.gauges.push_back(*in.gauge);
+  film.attachment = asked.attachment;
   film.remark = measuredAnew(context, in.remark, of->batch, film.characteristic);
   if (Result<void> m = measure(facts, context, std::move(film), {batchSubject(in.batch)}); !m)
     return m.error();
@@ -168,37 +158,58 @@ Decision preparePlates(const Context& context, PlatesPrepared in) {
 struct OpenMix {
   std::string batch;
   std::string machine;
+  std::optional<std::string> compound;  ///< of a batch with an underlayer: which of the two
   std::optional<Measure> mass;
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("batch", batch);
     v("machine", machine);
+    v("compound", compound);
     v("mass", mass);
     v("remark", remark);
   }
 };
 
+/// The issue that the batch was opened with, of the layer that the mix is for.
+Result<CompoundIssue> compoundToMix(const BatchOpened& batch,
+                                    const std::optional<std::string>& named) {
+  std::vector<CompoundIssue> layers{{batch.compound, batch.compound_issue}};
+  if (batch.underlayer) layers.push_back(*batch.underlayer);
+  if (!named && layers.size() == 1) return layers.front();
+  for (const CompoundIssue& layer : layers)
+    if (layer.compound == named) return layer;
+  return badInput(named ? "mix.other_compound" : "mix.compound_missing",
+                  named ? fmt::format("Batch {} is not made of {}.", batch.batch, *named)
+                        : fmt::format("Batch {} has two layers; say which is mixed.", batch.batch),
+                  "compound",
+                  layers.size() == 1
+                      ? layers[0].compound
+                      : fmt::format("{} or {}", layers[0].compound, layers[1].compound));
+}
+
 Decision openMix(const Context& context, OpenMix in) {
   Result<BatchAndPart> of = batchAndPart(context, in.batch);
   if (!of) return of.error();
   if (Result<void> m = checkMachine(context, in.machine, MachineClass::mixer); !m) return m.error();
-  const BatchOpened& opened = of->batch.opened;
+  const Result<CompoundIssue> of_layer = compoundToMix(of->batch.opened, in.compound);
+  if (!of_layer) return of_layer.error();
   const auto compound =
-      requireIssue<Compound>(context, projection::compound, opened.compound, opened.compound_issue);
+      requireIssue<Compound>(context, projection::compound, of_layer->compound, of_layer->issue);
   if (!compound) return compound.error();
   const Measure mass = in.mass.value_or(compound->noun.mix_mass);
   if (const Result<Mass> m = massFrom(mass); !m) return Error(m.error()).at({"", 0, "", "mass"});
   if (Result<void> c = checkNoCorrection(in.remark, "Open another mix, and leave this one."); !c)
     return c.error();
-  if (Result<void> p = permitOrReport(fmt::format("Opening a mix on {} is refused.", in.machine),
-                                      mayStart(context, in.machine, of->batch), in.remark);
+  if (Result<void> p =
+          permitOrReport(fmt::format("Opening a mix on {} is refused.", in.machine),
+                         mayStart(context, in.machine, of->batch, of_layer->compound), in.remark);
       !p)
     return p.error();
   const MixOpened mix{nextNumber(context.snapshot, "mix.opened", "M-", 4),
                       in.batch,
-                      opened.compound,
-                      opened.compound_issue,
+                      of_layer->compound,
+                      of_layer->issue,
                       in.machine,
                       mass,
                       in.remark};
@@ -215,6 +226,8 @@ struct WeighInput {
   Measure mass;
   std::string gauge;
   std::optional<std::string> container;
+  std::optional<std::string> attachment;
+  std::optional<std::string> layout;  ///< by which `mass` was read from the file before
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -224,6 +237,8 @@ struct WeighInput {
     v("mass", mass);
     v("gauge", gauge);
     v("container", container);
+    v("attachment", attachment);
+    v("layout", layout);
     v("remark", remark);
   }
 };
@@ -279,6 +294,7 @@ Decision weigh(const Context& context, WeighInput in) {
   weighed.mass = in.mass;
   weighed.gauge = in.gauge;
   weighed.container = in.container;
+  weighed.attachment = in.attachment;
   weighed.remark = in.remark;
   std::vector<NewFact> facts{
       fact(context, "mix.weighed", weighed,
@@ -303,167 +319,71 @@ Decision finishMix(const Context& context, MixFinished in) {
       fact(context, "mix.finished", in, {{"mix", in.mix}, batchSubject(mix->opened.batch)})};
 }
 
-struct PressInput {
-  std::string batch;
-  std::string machine;
-  std::optional<std::string> station;
-  std::string tool;
-  std::vector<std::string> cavities;
-  std::string gauge;
-  std::vector<Measure> charge_checks;
-  std::vector<std::string> check_cavities;
-  Counts counts;
-  Remark remark;
-  template <class V>
-  void describe(V& v) {
-    v("batch", batch);
-    v("machine", machine);
-    v("station", station);
-    v("tool", tool);
-    v("cavities", cavities);
-    v("gauge", gauge);
-    v("charge_checks", charge_checks);
-    v("check_cavities", check_cavities);
-    v("counts", counts);
-    v("remark", remark);
-  }
-};
-
-/// Density of the lot actually weighed for a line; the material's own where the lot has none.
-std::optional<Measure> densityInMix(const Context& context, const MixState& mix,
-                                    const FormulaLine& line) {
-  for (const WeighingDone& w : mix.weighings) {
-    if (w.material != line.material || w.corrected_by) continue;
-    const auto lot = stateAs<LotState>(context.snapshot, projection::lot, w.lot);
-    if (lot && lot->received.density) return lot->received.density;
-  }
-  const auto material = ledger::issueInForce<Material>(context.snapshot, projection::material,
-                                                       line.material, context.day());
-  return material ? material->noun.density : std::nullopt;
-}
-
-/// What the charge-weight method needs, taken from part, compound and the lots in the mix.
-Result<Measurement> chargeInputs(const Context& context, const BatchAndPart& of,
-                                 const Compound& compound, const PressInput& in) {
-  Measurement charge{batchSubject(in.batch),
-                     "charge-weight",
-                     "",
-                     "forming.charge_check",
-                     {in.gauge},
-                     {},
-                     {},
-                     {},
-                     {}};
-  charge.numbers["pad_volume"] = {of.part.pad_volume};
-  charge.numbers["target_density"] = {compound.target_density};
-  charge.numbers["loss"] = {compound.loss};
-  charge.numbers["charges"] = in.charge_checks;
-  charge.choices["loss_basis"] = std::string(word(compound.loss_basis));
-  if (of.batch.mixes.empty())
-    return badInput("press.no_mix", fmt::format("Batch {} has no mix on record.", in.batch),
-                    "batch");
-  const auto mix = stateAs<MixState>(context.snapshot, projection::mix, of.batch.mixes.back());
-  for (const FormulaLine& line : compound.formula) {
-    const auto material = requireNoun<Material>(context, projection::material, line.material);
-    if (!material) return material.error();
-    if (!material->noun.density)
-      return badInput(
-          "press.density_missing",
-          fmt::format("{} has no true density on record; the charge weight cannot be computed.",
-                      line.material),
-          "batch");
-    charge.numbers["parts"].push_back({line.parts, "1"});
-    charge.numbers["nominal_densities"].push_back(*material->noun.density);
-    charge.numbers["lot_densities"].push_back(*densityInMix(context, *mix, line));
-  }
-  return charge;
-}
-
-/// The codes stand on the tool; which it has is not on record.
-Result<void> checkCavities(const std::vector<std::string>& cavities) {
-  for (auto at = cavities.begin(); at != cavities.end(); ++at) {
-    const std::string field = fmt::format("cavities[{}]", at - cavities.begin());
-    if (at->empty())
-      return badInput("cavity.empty", "A cavity has no code.", field, "the code on the tool");
-    if (std::find(cavities.begin(), at, *at) != at)
-      return badInput("cavity.doubled", fmt::format("Cavity {} is named twice.", *at), field,
-                      "each cavity once");
-  }
-  return {};
-}
-
-/// A charge goes into a cavity that was filled, and each check has its own or none has.
-Result<void> checkCheckCavities(const PressInput& in) {
-  const auto& of_checks = in.check_cavities;
-  if (!of_checks.empty() && of_checks.size() != in.charge_checks.size())
-    return badInput("cavity.count",
-                    fmt::format("{} charges are weighed, but {} cavities are named for them.",
-                                in.charge_checks.size(), of_checks.size()),
-                    "check_cavities", "one for each charge check, or none");
-  for (std::size_t i = 0; i < of_checks.size(); ++i) {
-    const std::string field = fmt::format("check_cavities[{}]", i);
-    if (of_checks[i].empty())
-      return badInput("cavity.empty", "A cavity has no code.", field, "the code on the tool");
-    if (!in.cavities.empty() &&
-        std::find(in.cavities.begin(), in.cavities.end(), of_checks[i]) == in.cavities.end())
-      return badInput("cavity.not_filled",
-                      fmt::format("Cavity {} is not among those that were filled.", of_checks[i]),
-                      field, fmt::format("{}", fmt::join(in.cavities, ", ")));
-  }
-  return {};
-}
-
-Result<void> checkPlace(const Context& context, const PressInput& in) {
-  if (Result<void> m = checkMachine(context, in.machine, MachineClass::press); !m) return m;
-  if (Result<void> s = checkStation(context, in.machine, in.station); !s) return s;
-  if (Result<void> c = checkCavities(in.cavities); !c) return c;
-  return checkCheckCavities(in);
-}
-
-Decision press(const Context& context, PressInput in) {
-  Result<BatchAndPart> of = batchAndPart(context, in.batch);
-  if (!of) return of.error();
-  if (Result<void> p = checkPlace(context, in); !p) return p.error();
-  if (Result<void> c = checkCounts(in.counts); !c) return c.error();
-  if (Result<void> c = checkCorrection(context, in.remark, "press.run", batchSubject(in.batch)); !c)
-    return c.error();
-  if (in.charge_checks.empty())
-    return badInput("press.no_checks", "At least one charge must be weighed.", "charge_checks",
-                    "masses in g");
-  gate::Obstacles obstacles = mayDo(context, Step::press, *of, in.machine, in.remark);
-  append(obstacles, gate::openHolds(of->batch.holds));
-  const Result<gate::BatchFile> file = batchFile(context.snapshot, in.batch, context.day());
-  if (!file) return file.error();
-  append(obstacles, gate::heldLots(file->lots));
-  if (!in.remark.corrects)
-    append(obstacles, mayRun(context, of->batch, "press", in.machine, in.station));
-  if (Result<void> p = permitOrReport(fmt::format("Pressing batch {} is refused.", in.batch),
-                                      std::move(obstacles), in.remark);
-      !p)
-    return p.error();
-  const auto compound = requireIssue<Compound>(
-      context, projection::compound, of->batch.opened.compound, of->batch.opened.compound_issue);
-  if (!compound) return compound.error();
-  Result<Measurement> charge = chargeInputs(context, *of, compound->noun, in);
-  if (!charge) return charge.error();
-  charge->remark = measuredAnew(context, in.remark, of->batch, charge->characteristic);
-  // The run is the first fact of the act; its place is kept, so that the figure names the right
-  // reading.
-  std::vector<NewFact> facts(1);
-  if (Result<void> m = measure(facts, context, std::move(*charge), {batchSubject(in.batch)}); !m)
-    return m.error();
-  PressRun run{in.batch,         of->batch.mixes,   in.machine, in.station,
-               in.tool,          in.cavities,       in.gauge,   {},
-               in.charge_checks, in.check_cavities, in.counts,  in.remark};
-  const Result<FigureComputed> figure = fromValue<FigureComputed>(facts.back().body);
-  for (const FigureValue& value : figure->values)
-    if (value.name == "target_charge") run.charge_target = *convert(value.value, "g", 2);
-  facts.front() = fact(context, "press.run", run, {batchSubject(in.batch)});
-  holdIfIrregular(facts, context, in.remark, batchSubject(in.batch));
-  return facts;
+/// The reading that a report brought along, or the one that has mended it since. An act's facts
+/// stand together and bear its token.
+std::optional<Sequence> readingOf(const Context& context, Sequence report, const BatchState& batch,
+                                  std::string_view characteristic) {
+  std::optional<Sequence> reading;
+  const std::optional<Fact> reported = context.snapshot.fact(report);
+  constexpr std::size_t more_than_one_act_has = 8;
+  for (const Fact& f :
+       context.snapshot.factsOf(batchSubject(batch.opened.batch), report, more_than_one_act_has))
+    if (!reading && f.token == reported->token && f.kind == "reading.taken" &&
+        f.body.text("characteristic") == characteristic)
+      reading = f.sequence;
+  for (const Evidence& e : batch.evidence)  // in the order of the record: a mending comes later
+    if (reading && e.reading == reading && e.corrected_by) {
+      const auto mends = [&](const Evidence& later) { return later.reading == e.corrected_by; };
+      if (std::any_of(batch.evidence.begin(), batch.evidence.end(), mends))
+        reading = e.corrected_by;
+    }
+  return reading;
 }
 
 }  // namespace
+
+Result<BatchAndPart> batchAndPart(const Context& context, const std::string& id) {
+  Result<BatchState> batch = require<BatchState>(context, projection::batch, id);
+  if (!batch) return batch.error();
+  Result<Issued<Part>> part =
+      requireIssue<Part>(context, projection::part, batch->opened.part, batch->opened.part_issue);
+  if (!part) return part.error();
+  return BatchAndPart{std::move(*batch), std::move(part->noun)};
+}
+
+gate::Obstacles mayDo(const Context& context, Step step, const BatchAndPart& of,
+                      const std::string& machine, const Remark& remark, Instant began) {
+  if (remark.corrects) return {};
+  gate::Obstacles obstacles = gate::mayDoStep(step, of.batch, of.part);
+  append(obstacles, inTime(context, step, of.batch, of.part, began));
+  append(obstacles, mayStart(context, machine, of.batch));
+  return obstacles;
+}
+
+Result<gate::Obstacles> insteadOf(const Context& context, const Instead& of,
+                                  const std::string& named, const std::string& used,
+                                  const std::vector<std::string>& deviations) {
+  gate::Obstacles obstacles;
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
+    const Result<DeviationState> deviation =
+        require<DeviationState>(context, projection::deviation, deviations[i]);
+    if (!deviation)
+      return Error(deviation.error()).at({"", 0, "", fmt::format("deviations[{}]", i)});
+    append(obstacles, gate::deviationCovers(*deviation, of.part, of.batch, of.step, named, used,
+                                            context.day()));
+  }
+  if (deviations.empty() && named != used)
+    obstacles.push_back(
+        {fmt::format("Part {} asks for {} {}; {} was used.", of.part, of.what, named, used),
+         "quality manager", "work as asked, or have a deviation allowed"});
+  return obstacles;
+}
+
+Remark measuredAnew(const Context& context, const Remark& remark, const BatchState& batch,
+                    std::string_view characteristic) {
+  if (!remark.corrects) return {};
+  return {readingOf(context, *remark.corrects, batch, characteristic), remark.why, {}};
+}
 
 Weighed wantedOf(const Compound& compound, const FormulaLine& line, const MixState& mix) {
   double parts = 0;
@@ -480,13 +400,11 @@ std::span<const Kind> makingVerbs() {
   static constexpr Kind list[] = {
       verb<OpenBatch, openBatch>("batch open", Operation::batch,
                                  "open a batch and allot its plate stamp"),
-      verb<PlatesPrepared, preparePlates>("plates prepare", Operation::plates,
-                                          "record prepared plates with their adhesive film"),
+      verb<PreparePlates, preparePlates>("plates prepare", Operation::plates,
+                                         "record prepared plates with their adhesive film"),
       verb<OpenMix, openMix>("mix open", Operation::mixing, "open a mix for a batch"),
       verb<WeighInput, weigh>("mix weigh", Operation::mixing, "record one weighing of a mix"),
       verb<MixFinished, finishMix>("mix finish", Operation::mixing, "record that a mix is mixed"),
-      verb<PressInput, press>("press run", Operation::pressing,
-                              "record a press run with its charge-weight checks"),
   };
   return list;
 }

@@ -211,6 +211,23 @@ Checked checkNeed(const Context& context, const FinishingNeed& need, const Route
                    : Checked{};
 }
 
+/// What is redone must be told by its characteristic alone.
+Checked checkRedo(const RouteStep& step, const std::string& field) {
+  std::int64_t prints = 0, spots = 0;
+  for (std::size_t i = 0; i < step.needs.size(); ++i) {
+    const FinishingNeed& need = step.needs[i];
+    if (need.redo && !need.print && need.spots.empty())
+      return badInput("part.redo",
+                      fmt::format("'{}' has no print and no spot to redo.", need.operation),
+                      fmt::format("{}.needs[{}].redo", field, i));
+    prints += need.redo && need.print;
+    spots += need.redo && !need.spots.empty();
+  }
+  if (prints <= 1 && spots <= 1) return {};
+  return badInput("part.redo", "Only one operation's print, and one's spots, may be redone.",
+                  field + ".needs");
+}
+
 Checked checkNeeds(const Context& context, const RouteStep& step, const std::string& field) {
   for (std::size_t i = 0; i < step.needs.size(); ++i) {
     const std::string at = fmt::format("{}.needs[{}]", field, i);
@@ -221,7 +238,7 @@ Checked checkNeeds(const Context& context, const RouteStep& step, const std::str
                         fmt::format("'{}' stands twice.", step.needs[i].operation),
                         at + ".operation");
   }
-  return {};
+  return checkRedo(step, field);
 }
 
 Checked checkRoute(const Context& context, const Part& part) {
@@ -276,6 +293,19 @@ Checked checkNeeds(const Part& part) {
   return {};
 }
 
+Checked check(const Context& context, const Part& part, const Underlayer& u) {
+  if (Checked c =
+          exists<Compound>(context, projection::compound, u.compound, "noun.underlayer.compound");
+      !c)
+    return c;
+  if (u.compound == part.compound)
+    return badInput("part.one_compound", fmt::format("Both layers are named as {}.", part.compound),
+                    "noun.underlayer.compound", "the compound of the underlayer");
+  if (Checked c = measured(u.volume, platemark::Kind::volume, "noun.underlayer.volume"); !c)
+    return c;
+  return measured(u.thickness, platemark::Kind::length, "noun.underlayer.thickness");
+}
+
 Checked check(const Context& context, const Part& p) {
   if (Checked c = exists<Compound>(context, projection::compound, p.compound, "noun.compound"); !c)
     return c;
@@ -293,6 +323,8 @@ Checked check(const Context& context, const Part& p) {
                                       {&p.friction_thickness, "noun.friction_thickness"}})
     if (Checked c = measured(*measure, platemark::Kind::length, name); !c) return c;
   if (Checked c = measured(p.pad_volume, platemark::Kind::volume, "noun.pad_volume"); !c) return c;
+  if (p.underlayer)
+    if (Checked c = check(context, p, *p.underlayer); !c) return c;
   if (p.set)
     if (Checked c = checkSet(*p.set); !c) return c;
   if (Checked c = checkNeeds(p); !c) return c;

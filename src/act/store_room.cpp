@@ -45,12 +45,16 @@ struct ReturnContainer {
   std::string container;
   Measure mass;
   std::string gauge;
+  std::optional<std::string> attachment;
+  std::optional<std::string> layout;  ///< by which `mass` was read from the file before
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("container", container);
     v("mass", mass);
     v("gauge", gauge);
+    v("attachment", attachment);
+    v("layout", layout);
     v("remark", remark);
   }
 };
@@ -78,7 +82,8 @@ Decision giveBack(const Context& context, ReturnContainer in) {
       !c)
     return c.error();
   in.remark.irregular.clear();
-  const ContainerReturned returned{in.container, in.mass, leftIn(*container), in.gauge, in.remark};
+  const ContainerReturned returned{in.container, in.mass,       leftIn(*container),
+                                   in.gauge,     in.attachment, in.remark};
   return std::vector<NewFact>{fact(context, "container.returned", returned,
                                    {{"container", in.container}, lotSubject(container->lot)})};
 }

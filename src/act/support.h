@@ -103,6 +103,10 @@ void holdIfIrregular(std::vector<NewFact>& facts, const Context& context, const 
 /// Whether the machine is clear for this batch; an unknown machine says nothing here.
 [[nodiscard]] gate::Obstacles mayStart(const Context& context, const std::string& machine,
                                        const BatchState& batch);
+/// The same for a mixer and the compound to be mixed.
+[[nodiscard]] gate::Obstacles mayStart(const Context& context, const std::string& machine,
+                                       const BatchState& batch, const std::string& compound);
+[[nodiscard]] std::vector<MixState> mixesOf(const Context& context, const BatchState& batch);
 /// Whether the step's time windows still hold when it began.
 [[nodiscard]] gate::Obstacles inTime(const Context& context, Step step, const BatchState& batch,
                                      const Part& part, Instant began);
@@ -163,6 +167,7 @@ std::span<const Kind> gaugeWrongVerbs();
 std::span<const Kind> lineVerbs();
 std::span<const Kind> setUpVerbs();
 std::span<const Kind> makingVerbs();
+std::span<const Kind> pressVerbs();
 std::span<const Kind> cureVerbs();
 std::span<const Kind> laboratoryVerbs();
 std::span<const Kind> gateVerbs();

@@ -147,12 +147,13 @@ void addAsking(CLI::App& app, Asked& a) {
                                   "show today, what the bench owes, the shift's hand-over, a "
                                   "batch, lot, load, mix, fact, or whatever a code names");
   show->add_option("what", a.what,
-                   "today, bench, shift, yield, batch, lot, load, mix, part, approval, gauge, "
-                   "characteristic, fact, judgement, or a code alone")
+                   "today, bench, shift, yield, batch, lot, load, mix, part, machine, approval, "
+                   "gauge, characteristic, fact, judgement, formula, or a code alone")
       ->required();
   show->add_option("id", a.id,
                    "its number; for judgement 'cure/batch/K7M4J-7', for characteristic "
-                   "'plan/characteristic', for yield the first day");
+                   "'plan/characteristic', for yield the first day, for formula 'heron-3/1/2', its "
+                   "two issues");
   show->footer(
       "Exit status: 0 released or conforms, 1 does not conform, 2 cannot decide.\nExample:\n  "
       "platemark show batch K7M4J-7\n  platemark show K7M4J-7\n");

@@ -6,6 +6,7 @@
 #include "findings.h"
 #include "platemark/gate/counts.h"
 #include "platemark/gate/gauge_trust.h"
+#include "platemark/gate/line.h"
 #include "platemark/gate/permission.h"
 #include "platemark/gate/weighing.h"
 
@@ -189,6 +190,20 @@ void addWeighing(std::vector<Finding>& findings, const MixState& mix, const Form
       "mixing crew", total.facts));
 }
 
+/// The formula that a mix was weighed by.
+const Compound& compoundOf(const BatchFile& file, const MixState& mix) {
+  const bool lower = file.underlayer && file.underlayer->code == mix.opened.compound;
+  return lower ? *file.underlayer : file.compound;
+}
+
+/// Without an underlayer the route's step says the same.
+void addLayers(std::vector<Finding>& findings, const BatchFile& file) {
+  if (!file.underlayer) return;
+  for (const Missing& missing : mixedForAllLayers(file.batch, file.mixes))
+    findings.push_back(
+        requirement("mix", "Mixes", FindingWord::missing, missing.what, missing.who));
+}
+
 /// Weighed on a scale that was found wrong.
 void addScales(std::vector<Finding>& findings, const MixState& mix, const GaugeTrusts& gauges) {
   for (const WeighingDone& w : mix.weighings) {
@@ -206,9 +221,10 @@ void addScales(std::vector<Finding>& findings, const MixState& mix, const GaugeT
 void addMixes(std::vector<Finding>& findings, const BatchFile& file) {
   const std::size_t before = findings.size();
   std::size_t weighings = 0;
+  addLayers(findings, file);
   for (const MixState& mix : file.mixes) {
     weighings += mix.weighings.size();
-    for (const FormulaLine& line : file.compound.formula) addWeighing(findings, mix, line);
+    for (const FormulaLine& line : compoundOf(file, mix).formula) addWeighing(findings, mix, line);
     addScales(findings, mix, file.gauges);
     if (!mix.finished)
       findings.push_back(requirement(

@@ -76,17 +76,38 @@ std::string issueRange(const ApprovedCompound& c) {
              : fmt::format("{} issues {} to {}", c.compound, c.issue_from, c.issue_to);
 }
 
-CoverLine compoundLine(const Approval& a, const MadeOf& made, const std::string& approval) {
-  const bool covered =
-      std::any_of(a.compounds.begin(), a.compounds.end(), [&](const ApprovedCompound& c) {
-        return c.compound == made.compound && c.issue_from <= made.compound_issue &&
-               made.compound_issue <= c.issue_to;
-      });
+Codes rangesOf(const Approval& a, Layer layer) {
   Codes ranges;
-  for (const ApprovedCompound& c : a.compounds) ranges.push_back(issueRange(c));
-  return line(CoverOf::compound, covered,
+  for (const ApprovedCompound& c : a.compounds)
+    if (c.layer == layer) ranges.push_back(issueRange(c));
+  return ranges;
+}
+
+bool coversAs(const Approval& a, Layer layer, const CompoundIssue& used) {
+  return std::any_of(a.compounds.begin(), a.compounds.end(), [&](const ApprovedCompound& c) {
+    return c.layer == layer && c.compound == used.compound && c.issue_from <= used.issue &&
+           used.issue <= c.issue_to;
+  });
+}
+
+CoverLine compoundLine(const Approval& a, const MadeOf& made, const std::string& approval) {
+  return line(CoverOf::compound, coversAs(a, Layer::friction, {made.compound, made.compound_issue}),
               fmt::format("compound {} issue {}", made.compound, made.compound_issue), approval,
-              listed(ranges));
+              listed(rangesOf(a, Layer::friction)));
+}
+
+/// None when neither the pad nor the approval has an underlayer.
+std::optional<CoverLine> underlayerLine(const Approval& a, const MadeOf& made,
+                                        const std::string& approval) {
+  const Codes ranges = rangesOf(a, Layer::underlayer);
+  if (!made.underlayer && ranges.empty()) return {};
+  const std::string wanted =
+      made.underlayer
+          ? fmt::format("underlayer {} issue {}", made.underlayer->compound, made.underlayer->issue)
+          : "a pad without underlayer";
+  return line(CoverOf::underlayer,
+              made.underlayer && coversAs(a, Layer::underlayer, *made.underlayer), wanted, approval,
+              ranges.empty() ? "pads without underlayer" : "underlayer " + listed(ranges));
 }
 
 /// "from 2026-01-01 to 2026-12-31"
@@ -148,9 +169,12 @@ auto distance(const Cover& cover) {
 
 }  // namespace
 
-MadeOf madeAs(const Part& part, std::int64_t compound_issue, std::string plant) {
-  MadeOf made{part.code, part.compound, compound_issue, {part.plate}, {}, std::move(plant)};
+MadeOf madeAs(const Part& part, std::int64_t compound_issue, std::string plant,
+              std::optional<std::int64_t> underlayer_issue) {
+  MadeOf made{part.code, part.compound, compound_issue, {part.plate}, {}, std::move(plant), {}};
   if (part.adhesive) made.adhesives.push_back(*part.adhesive);
+  if (part.underlayer)
+    made.underlayer = CompoundIssue{part.underlayer->compound, underlayer_issue.value_or(0)};
   return made;
 }
 
@@ -158,6 +182,7 @@ MadeOf madeOf(const BatchState& batch, const Part& part, const std::vector<LotSt
               std::string plant) {
   MadeOf made = madeAs(part, batch.opened.compound_issue, std::move(plant));
   made.compound = batch.opened.compound;
+  made.underlayer = batch.opened.underlayer;
   Codes plates, adhesives;
   const auto add = [&](Codes& to, const std::string& lot) {
     const auto found = std::find_if(lots.begin(), lots.end(),
@@ -180,7 +205,7 @@ MadeOf madeOf(const BatchState& batch, const Part& part, const std::vector<LotSt
 std::vector<CoverLine> coverBy(const Issued<Approval>& approval, const MadeOf& made, Day day) {
   const Approval& a = approval.noun;
   const std::string name = approvalWords(approval);
-  return {
+  std::vector<CoverLine> lines{
       line(CoverOf::part, within(a.parts, made.part), "part " + made.part, name, listed(a.parts)),
       compoundLine(a, made, name),
       materialLine(CoverOf::plate, "plate", made.plates, a.plates, name),
@@ -188,6 +213,9 @@ std::vector<CoverLine> coverBy(const Issued<Approval>& approval, const MadeOf& m
       line(CoverOf::plant, a.plants.empty() || within(a.plants, made.plant), "plant " + made.plant,
            name, listed(a.plants)),
       dayLine(a, day, name)};
+  if (std::optional<CoverLine> underlayer = underlayerLine(a, made, name))
+    lines.insert(lines.begin() + 2, std::move(*underlayer));
+  return lines;
 }
 
 std::vector<ApprovalNeed> needsToMark(const Part& part, std::string_view operation) {

@@ -57,7 +57,9 @@ Obstacles characteristicObstacles(const DispositionFile& file, Reaction reaction
     if (!standsAgainst(file.verdict, named))
       obstacles.push_back({fmt::format("'{}' does not stand against the batch.", named),
                            "quality manager", "name only what the verdict finds outside"});
-    if (std::optional<Missing> missing = reactionMissing(file.plan, named, reaction))
+    const bool redone = reaction == Reaction::rework && contains(file.redo, named);
+    if (std::optional<Missing> missing = reactionMissing(file.plan, named, reaction);
+        missing && !redone)
       obstacles.push_back(std::move(*missing));
   }
   return obstacles;

@@ -51,13 +51,28 @@ bool named(const std::vector<NamedLot>& lots, const std::string& material) {
   });
 }
 
-/// The runs of one operation that stand.
-std::vector<const StepDone*> runsOf(const BatchState& batch, const std::string& operation) {
-  std::vector<const StepDone*> runs;
-  for (const StepDone& step : batch.steps)
+/// The runs of one operation that stand, as reworks have left them.
+std::vector<StepDone> runsOf(const BatchFile& file, const std::string& operation) {
+  std::vector<StepDone> runs;
+  for (const StepDone& step : file.batch.steps)
     if (step.step == Step::finish && step.what == operation && !step.corrected_by)
-      runs.push_back(&step);
+      runs.push_back(asRedone(step, file.part, file.dispositions));
   return runs;
+}
+
+bool redoes(const Rework& rework, std::string_view characteristic) {
+  const auto& of = rework.ordered.characteristics;
+  return rework.done && std::find(of.begin(), of.end(), characteristic) != of.end();
+}
+
+/// A spot in the place of one put on before, or where there was none.
+void putSpot(std::vector<SpotPut>& spots, const SpotPut& spot) {
+  const auto before = std::find_if(spots.begin(), spots.end(),
+                                   [&](const SpotPut& s) { return s.place == spot.place; });
+  if (before == spots.end())
+    spots.push_back(spot);
+  else
+    *before = spot;
 }
 
 const LotState* lotNamed(const BatchFile& file, const std::string& id) {
@@ -83,15 +98,15 @@ std::int64_t piecesOf(const BatchFile& file, const FinishingNeed& need, const St
 void addPieces(std::vector<Finding>& findings, const BatchFile& file, const FinishingNeed& need) {
   for (const PutOn& put : need.materials) {
     if (!put.pieces) continue;
-    for (const StepDone* run : runsOf(file.batch, need.operation)) {
-      const std::int64_t used = piecesOf(file, need, *run, put.material);
-      const std::int64_t wanted = run->counts.good * *put.pieces;
+    for (const StepDone& run : runsOf(file, need.operation)) {
+      const std::int64_t used = piecesOf(file, need, run, put.material);
+      const std::int64_t wanted = run.counts.good * *put.pieces;
       if (used >= wanted) continue;
       findings.push_back(
           requirement("pieces", "Pieces, " + put.material, FindingWord::missing,
                       fmt::format("'{}': {} good pads take {} pieces of {}; {} are on record.",
-                                  need.operation, run->counts.good, wanted, put.material, used),
-                      "finishing crew", {run->fact}));
+                                  need.operation, run.counts.good, wanted, put.material, used),
+                      "finishing crew", {run.fact}));
     }
   }
 }
@@ -113,13 +128,13 @@ void addPrint(std::vector<Finding>& findings, const BatchFile& file, const Finis
   if (!need.print) return;
   const std::string wanted = printWanted(*need.print, file.batch.opened.batch);
   const std::size_t before = findings.size();
-  const std::vector<const StepDone*> runs = runsOf(file.batch, need.operation);
-  for (const StepDone* run : runs)
-    if (run->printed != wanted) findings.push_back(printFinding(*run, wanted));
+  const std::vector<StepDone> runs = runsOf(file, need.operation);
+  for (const StepDone& run : runs)
+    if (run.printed != wanted) findings.push_back(printFinding(run, wanted));
   if (findings.size() == before && !runs.empty())
     findings.push_back(requirement("print", "Print", FindingWord::inside,
                                    fmt::format("'{}' is printed, as the part asks.", wanted), "",
-                                   {runs.back()->fact}));
+                                   {runs.back().fact}));
 }
 
 bool sameTemperature(const Measure& a, const Measure& b) {
@@ -163,15 +178,15 @@ void addStrangeSpots(std::vector<Finding>& findings, const StepDone& run,
 
 void addSpots(std::vector<Finding>& findings, const BatchFile& file, const FinishingNeed& need) {
   const std::size_t before = findings.size();
-  const std::vector<const StepDone*> runs = runsOf(file.batch, need.operation);
-  for (const StepDone* run : runs)
-    for (const Spot& spot : need.spots) addSpot(findings, *run, spot);
+  const std::vector<StepDone> runs = runsOf(file, need.operation);
+  for (const StepDone& run : runs)
+    for (const Spot& spot : need.spots) addSpot(findings, run, spot);
   if (findings.size() == before && !runs.empty() && !need.spots.empty())
     findings.push_back(
         requirement("spots", "Paint spots", FindingWord::inside,
                     fmt::format("All {} paint spots are of the threshold that the part asks for.",
                                 need.spots.size()),
-                    "", {runs.back()->fact}));
+                    "", {runs.back().fact}));
 }
 
 /// What was put on and nobody asked for.
@@ -196,6 +211,37 @@ const FinishingNeed* needOf(const Part& part, const std::string& operation) {
     for (const FinishingNeed& need : step.needs)
       if (need.operation == operation) return &need;
   return nullptr;
+}
+
+const FinishingNeed* needToRedo(const Part& part, std::string_view characteristic) {
+  for (const RouteStep& step : part.route)
+    for (const FinishingNeed& need : step.needs)
+      if (need.redo && (characteristic == "print" ? need.print.has_value() : !need.spots.empty()))
+        return &need;
+  return nullptr;
+}
+
+std::vector<std::string> redoOf(const Part& part) {
+  std::vector<std::string> redo;
+  for (const std::string_view characteristic : {"print", "spots"})
+    if (needToRedo(part, characteristic) != nullptr) redo.emplace_back(characteristic);
+  return redo;
+}
+
+StepDone asRedone(const StepDone& run, const Part& part, const DispositionState& so_far) {
+  StepDone now = run;
+  const auto is_of = [&](std::string_view characteristic) {
+    const FinishingNeed* need = needToRedo(part, characteristic);
+    return need != nullptr && need->operation == run.what;
+  };
+  for (const Rework& rework : so_far.reworks) {
+    if (rework.done_fact && *rework.done_fact < run.fact) continue;
+    if (redoes(rework, "print") && is_of("print") && rework.done->printed)
+      now.printed = rework.done->printed;
+    if (redoes(rework, "spots") && is_of("spots"))
+      for (const SpotPut& spot : rework.done->spots) putSpot(now.spots, spot);
+  }
+  return now;
 }
 
 Obstacles mayPutOn(const FinishingNeed* need, const std::string& operation,

@@ -33,14 +33,19 @@ std::string hoursAndMinutes(std::int64_t ms) {
   return fmt::format("{} h {:02} min", minutes / 60, minutes % 60);
 }
 
+/// A press says itself when it ended; any other step ended when it was reported to have happened.
+Instant endedAt(const StepDone& step) { return step.ended.value_or(step.happened); }
+
 std::optional<Instant> oldest(const BatchState& batch, Step step) {
   std::optional<Instant> found;
   for (const StepDone& s : batch.steps)
-    if (s.step == step && !s.corrected_by && (!found || s.happened < *found)) found = s.happened;
+    if (s.step == step && !s.corrected_by && (!found || endedAt(s) < *found)) found = endedAt(s);
   return found;
 }
 
-std::optional<Instant> oldestMix(const std::vector<MixState>& mixes) {
+/// When the oldest mix was finished; none unless each layer has one.
+std::optional<Instant> oldestMix(const BatchState& batch, const std::vector<MixState>& mixes) {
+  if (!mixedForAllLayers(batch, mixes).empty()) return {};
   std::optional<Instant> found;
   for (const MixState& mix : mixes)
     if (mix.finished_at && (!found || *mix.finished_at < *found)) found = mix.finished_at;
@@ -55,7 +60,7 @@ std::optional<Instant> endOf(Since since, const BatchState& batch,
     case Since::coat:
       return oldest(batch, Step::plates);
     case Since::mix:
-      return oldestMix(mixes);
+      return oldestMix(batch, mixes);
     case Since::press:
       return oldest(batch, Step::press);
     case Since::clamp:
@@ -101,16 +106,30 @@ std::optional<Missing> missed(const Window& window, Step step, const BatchState&
 }  // namespace
 
 Obstacles mayStartOn(const Machine& machine, const std::optional<LineState>& last,
-                     const BatchState& batch) {
+                     const BatchState& batch, const std::string& compound) {
   if (!last || !needsClearing(machine.machine_class) || last->cleared_fact) return {};
   const bool mixer = machine.machine_class == MachineClass::mixer;
   const std::string& before = mixer ? last->compound : last->part;
-  const std::string& now = mixer ? batch.opened.compound : batch.opened.part;
+  const std::string& now = mixer ? compound : batch.opened.part;
   if (before == now) return {};
   return {{fmt::format("{} last ran {} (batch {}); it has not been cleared for {}.", machine.code,
                        before, last->batch, now),
            std::string(crewAt(machine.machine_class)),
            "clean the machine, look for what is left, and record the line clearance"}};
+}
+
+Obstacles mixedForAllLayers(const BatchState& batch, const std::vector<MixState>& mixes) {
+  std::vector<std::string> compounds{batch.opened.compound};
+  if (batch.opened.underlayer) compounds.push_back(batch.opened.underlayer->compound);
+  Obstacles obstacles;
+  for (const std::string& compound : compounds)
+    if (std::none_of(mixes.begin(), mixes.end(), [&](const MixState& mix) {
+          return mix.opened.compound == compound && mix.finished_at;
+        }))
+      obstacles.push_back({fmt::format("Batch {}: no finished mix of {} is on record.",
+                                       batch.opened.batch, compound),
+                           "mixing crew", fmt::format("mix {}, and record it", compound)});
+  return obstacles;
 }
 
 Obstacles withinWindows(const Part& part, Step step, const BatchState& batch,

@@ -185,6 +185,10 @@ Result<paper::FloorSheet> traveller(const Look& look, const std::string& id) {
        part->noun.adhesive ? nameOf<Material>(look, projection::material, *part->noun.adhesive)
                            : say("labels.no_adhesive")},
       {say("labels.control_plan"), issueWords(opened.plan, opened.plan_issue)}};
+  if (opened.underlayer)
+    sheet.facts.push_back(
+        {say("labels.underlayer"),
+         compoundWords(look, opened.underlayer->compound, opened.underlayer->issue)});
   sheet.columns = {{say("labels.done"), 0.9},    {say("labels.step"), 4.4},
                    {say("labels.good"), 1.3},    {say("labels.scrap_and_why"), 3},
                    {say("labels.samples"), 1.3}, {say("labels.day_number"), 2}};

@@ -68,6 +68,11 @@ paper::BatchHead headOf(const Look& look, const Drawn& drawn) {
   head.part = opened.part;
   head.part_words = drawn.file.part.name;
   head.compound_issue = view::issueWords(drawn.file.compound.name, opened.compound_issue);
+  if (drawn.file.underlayer)
+    head.compound_issue = say(
+        "papers.head.with_underlayer",
+        {{"friction", head.compound_issue},
+         {"underlayer", view::issueWords(drawn.file.underlayer->name, opened.underlayer->issue)}});
   head.counts = view::countsSentence(drawn.file.batch, drawn.file.dispositions);
   head.control_plan = view::issueWords(opened.plan, opened.plan_issue);
   head.zone = say("papers.head.zone", {{"zone", look.card.zone}});
@@ -358,6 +363,11 @@ void addFromFact(const Look& look, const Fact& fact, paper::BatchRecordContent& 
           {when, cavityWords(*run, i), format(run->charge_checks[i]),
            say("papers.charges.target", {{"mass", format(run->charge_target)}}), run->gauge, who,
            remarkWords(fact)});
+    for (const Measure& check : run->underlayer_checks)
+      content.charge_checks.push_back(
+          {when, run->tool, format(check),
+           say("papers.charges.underlayer_target", {{"mass", format(*run->underlayer_target)}}),
+           run->gauge, who, remarkWords(fact)});
   } else if (fact.kind == "plates.prepared") {
     const Result<PlatesPrepared> p = fromValue<PlatesPrepared>(fact.body);
     if (!p) return;

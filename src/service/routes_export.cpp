@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "context.h"
+#include "platemark/service/formula_export.h"
 #include "platemark/service/noun_export.h"
 
 namespace platemark::service {
@@ -30,11 +31,23 @@ http::Response everything(const Context& context, const http::Request& request) 
   return toKeep(zipOf(*files), "application/zip", context.house.card.plant + ".zip");
 }
 
+/// Two issues of a formula beside each other, as a table.
+http::Response formulas(const Context& context, const http::Request& request) {
+  const std::string code(request.param("code")), from(request.param("from")),
+      to(request.param("to"));
+  Result<std::string> bytes = exportFormulas(context.house, code, from, to);
+  if (!bytes) return http::problem(bytes.error());
+  return toKeep(std::move(*bytes), "text/csv; charset=utf-8",
+                fmt::format("{}-{}-{}.csv", code, from, to));
+}
+
 }  // namespace
 
 void addExportRoutes(http::Router& router, Context& context) {
   router.get("/api/export",
              [&context](const http::Request& request) { return everything(context, request); });
+  router.get("/api/export/formulas/{code}/{from}/{to}",
+             [&context](const http::Request& request) { return formulas(context, request); });
   router.get("/api/export/{kind}",
              [&context](const http::Request& request) { return oneKind(context, request); });
 }

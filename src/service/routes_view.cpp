@@ -151,6 +151,9 @@ void addViewRoutes(http::Router& router, Context& context) {
      [&context](const Look& look, const Request&) { return *context.todays.of(look); });
   on(router, context, "/api/yield",
      [](const Look& look, const Request& r) { return view::yield(look, queryText(r, "from")); });
+  on(router, context, "/api/formulas/{code}/{from}/{to}", [](const Look& look, const Request& r) {
+    return view::formulaChange(look, param(r, "code"), param(r, "from"), param(r, "to"));
+  });
   on(router, context, "/api/batches",
      [](const Look& look, const Request& r) { return view::batches(look, queryText(r, "after")); });
   on(router, context, "/api/batches/{id}",

@@ -50,6 +50,17 @@ Result<Shown> judgementOf(const view::Look& look, const std::string& path) {
                kind == "lot" ? statusOfLot(look, id) : statusOfBatch(look, id));
 }
 
+/// "heron-3/1/2": the compound, its older and its newer issue.
+Result<Shown> formulaOf(const view::Look& look, const std::string& path) {
+  const auto last = path.rfind('/');
+  const auto first = last == std::string::npos || last == 0 ? last : path.rfind('/', last - 1);
+  if (last == std::string::npos || first == std::string::npos)
+    return shown(view::formulaChange(look, path, "", ""));
+  return shown(view::formulaChange(look, path.substr(0, first),
+                                   path.substr(first + 1, last - first - 1),
+                                   path.substr(last + 1)));
+}
+
 }  // namespace
 
 Result<Shown> show(const House& house, const std::string& what, const std::string& id) {
@@ -63,13 +74,15 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   if (what == "lot") return shown(view::lot(look, id), statusOfLot(look, id));
   if (what == "load") return shown(view::load(look, id));
   if (what == "mix") return shown(view::chargeSheet(look, id));
-  if (what == "part" || what == "approval") return shown(view::noun(look, what, id));
+  if (what == "part" || what == "approval" || what == "machine")
+    return shown(view::noun(look, what, id));
   if (what == "gauge") return shown(view::gauge(look, id));
   if (what == "characteristic")
     return shown(view::characteristic(look, id.substr(0, id.find('/')),
                                       id.substr(std::min(id.find('/'), id.size() - 1) + 1)));
   if (what == "find") return shown(view::find(look, id));
   if (what == "judgement") return judgementOf(look, id);
+  if (what == "formula") return formulaOf(look, id);
   if (what == "fact" && !id.empty() && id.size() < 16 &&
       id.find_first_not_of("0123456789") == std::string::npos)
     return shown(view::fact(look, *house.store, std::stoll(id)));
@@ -77,8 +90,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
   error.expected =
-      "today, bench, shift, yield, batch, lot, load, mix, part, approval, gauge, characteristic, "
-      "fact, find, judgement, or a code";
+      "today, bench, shift, yield, batch, lot, load, mix, part, machine, approval, gauge, "
+      "characteristic, fact, find, judgement, formula, or a code";
   return error;
 }
 
@@ -174,8 +187,8 @@ Result<ledger::Receipt> askAny(House& house, Asked asked) {
     if (const Result<intake::FileLayout> layout = layoutFrom(asked.input["noun"]["mapping"]);
         !layout)
       return layout.error();
-  if (asked.name == "reading take" && !asked.input["layout"].isNull()) {
-    Result<Value> input = readingInput(house, std::move(asked.input));
+  if (takesFile(asked.name) && !asked.input["layout"].isNull()) {
+    Result<Value> input = fileInput(house, asked.name, std::move(asked.input));
     if (!input) return input.error();
     asked.input = std::move(*input);
   }

@@ -17,7 +17,7 @@ async function addresses(page) {
     '/', '/batches', ...batches.map((b) => `/batches/${b.id}`), '/lots', '/lots/G-2285', '/lots/F-2287', '/lots/R-2310',
     '/loads', ...loads.map((l) => `/loads/${l.id}`), '/laboratory', `/laboratory/batch/${held.id}`, `/laboratory/batch/${held.id}/shear?sample=5`, '/laboratory/lot/R-2310',
     ...batches.map((b) => `/judge/cure/batch/${b.id}`), `/judge/final/batch/${batches.at(-1).id}`, '/judge/lot/lot/R-2310', '/adopt/CP-1041/1/shear',
-    '/things', ...kinds.map((k) => `/things/${k.kind}`), '/things/plan/CP-1041', '/things/plan/CP-1041/issue', '/things/gauge/HR-1', '/things/gauge/HR-2', '/characteristics/CP-1041/hardness', '/things/part/MF-1041', '/things/gauge/new', '/things/gauge/import',
+    '/things', ...kinds.map((k) => `/things/${k.kind}`), '/things/plan/CP-1041', '/things/plan/CP-1041/issue', '/things/gauge/HR-1', '/things/gauge/HR-2', '/characteristics/CP-1041/hardness', '/things/part/MF-1041', '/things/machine/press-4', '/stations/unclamp', '/stations/ship', '/things/gauge/new', '/things/gauge/import',
     '/stations', '/shift', '/do', '/do/lot/receive', '/do/load/build', `/do/mix/weigh`, `/facts?subject=batch:${held.id}`, ...kindsOfFact.map((n) => `/facts/${n}`), '/sign-in', '/help',
   ];
 }

@@ -68,6 +68,8 @@ export async function press(page, batch) {
   await enter(page, '140.1 g');
   await picture(page, 'press');
   await enter(page, '');
+  await asks(page, 'How many strokes');
+  await enter(page, '');
   await enter(page, '57');
   for (const scrap of ['1 short charge', '']) await enter(page, scrap);
   await asks(page, 'Right?');

@@ -32,7 +32,7 @@ Rework reworked(Sequence fact, Counts counts) {
   Rework rework;
   rework.ordered.rework = "W-0001";
   rework.done_fact = fact;
-  rework.done = ReworkDone{"W-0001", "grinder", std::move(counts), {}};
+  rework.done = ReworkDone{"W-0001", "grinder", std::move(counts), {}, {}, {}};
   return rework;
 }
 

@@ -57,7 +57,7 @@ Rework reworked(Sequence fact, Counts counts) {
   Rework rework;
   rework.order_fact = fact - 1;
   rework.done_fact = fact;
-  rework.done = ReworkDone{"W-0001", "grinder", std::move(counts), {}};
+  rework.done = ReworkDone{"W-0001", "grinder", std::move(counts), {}, {}, {}};
   return rework;
 }
 

@@ -12,8 +12,11 @@ using gate::Cover;
 using gate::CoverLine;
 using gate::MadeOf;
 
-constexpr std::string_view dimension_words[] = {"part",     "compound", "plate",
-                                                "adhesive", "plant",    "days"};
+/// As rows name them, in their order; none of the rows has an underlayer.
+constexpr std::pair<gate::CoverOf, std::string_view> dimensions[] = {
+    {gate::CoverOf::part, "part"},   {gate::CoverOf::compound, "compound"},
+    {gate::CoverOf::plate, "plate"}, {gate::CoverOf::adhesive, "adhesive"},
+    {gate::CoverOf::plant, "plant"}, {gate::CoverOf::days, "days"}};
 
 std::vector<std::string> wordsOf(const std::string& text) {
   std::istringstream in(text);
@@ -47,7 +50,8 @@ MadeOf madeIn(const Case& row) {
           static_cast<std::int64_t>(row.number("issue")),
           wordsOf(row.text("plates")),
           wordsOf(row.text("adhesives")),
-          row.text("plant")};
+          row.text("plant"),
+          {}};
 }
 
 /// "type:TA-1" or "customer:Greyling": an approval around the part P.
@@ -94,13 +98,13 @@ std::vector<ApprovalNeed> needsIn(const Case& row, const Part& part) {
 TEST_CASE("cover: each dimension outside in turn, and both edges of each date") {
   eachCase("gate/cases/cover.csv", [](const Case& row) {
     const auto lines = gate::coverBy(approvalOf(row), madeIn(row), *parseDay(row.text("day")));
-    REQUIRE(lines.size() == std::size(dimension_words));
+    REQUIRE(lines.size() == std::size(dimensions));
     std::string outside, first;
     for (std::size_t i = 0; i < lines.size(); ++i) {
-      CHECK(static_cast<std::size_t>(lines[i].of) == i);
+      CHECK(lines[i].of == dimensions[i].first);
       CHECK_FALSE(lines[i].sentence.empty());
       if (lines[i].covered) continue;
-      outside += (outside.empty() ? "" : " ") + std::string(dimension_words[i]);
+      outside += (outside.empty() ? "" : " ") + std::string(dimensions[i].second);
       if (first.empty()) first = lines[i].sentence;
     }
     CHECK(outside == row.text("outside"));

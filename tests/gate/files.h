@@ -101,7 +101,7 @@ inline WeighingDone weighing(Sequence fact, std::string_view mass, std::string u
 /// A batch at its cure gate for which everything conforms.
 inline gate::BatchFile goodBatch() {
   gate::BatchFile file;
-  file.batch.opened = {"K7M4J-7", "P-1", 1, "C-1", 1, "CP-1", 1, 40};
+  file.batch.opened = {"K7M4J-7", "P-1", 1, "C-1", 1, "CP-1", 1, 40, {}};
   file.batch.steps = {counted(10, Step::plates, 40),   done(11, Step::mix, "M-1"),
                       counted(12, Step::press, 38, 2), done(13, Step::clamp, "L-1"),
                       counted(14, Step::cure, 38),     counted(15, Step::sample, 36, 0, 2)};

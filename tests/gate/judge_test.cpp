@@ -514,7 +514,7 @@ TEST_CASE("what a rework lost and a signature scrapped goes into no step after i
   Rework rework;
   rework.order_fact = 20;
   rework.done_fact = 21;
-  rework.done = ReworkDone{"W-0001", "grinder", {33, {{"cracked", 3}}, 0, 0}, {}};
+  rework.done = ReworkDone{"W-0001", "grinder", {33, {{"cracked", 3}}, 0, 0}, {}, {}, {}};
   file.dispositions.reworks.push_back(rework);
   CHECK(gate::goodPads(file.batch, {}) == 36);
   CHECK(gate::goodPads(file.batch, file.dispositions) == 33);

@@ -23,7 +23,7 @@ Instant at(std::int64_t ms) { return Instant::fromUnixMs(ms); }
 
 BatchState batchOf(const std::string& part, const std::string& compound) {
   BatchState batch;
-  batch.opened = {"K7M4J-7", part, 1, compound, 1, "CP-1", 1, 40};
+  batch.opened = {"K7M4J-7", part, 1, compound, 1, "CP-1", 1, 40, {}};
   return batch;
 }
 
@@ -35,7 +35,7 @@ Obstacles start(MachineClass machine_class, const std::string& part, const std::
   last.batch = "OLD";
   last.part = "P-1";
   last.compound = "C-1";
-  return gate::mayStartOn(machine, last, batchOf(part, compound));
+  return gate::mayStartOn(machine, last, batchOf(part, compound), compound);
 }
 
 /// Long after the clock's zero, so that a time is no length of time.
@@ -57,6 +57,7 @@ Words windowed(Since since, std::int64_t passed_ms, const std::string& at_most =
       batch.steps.back().happened = at(begin_ms + (later + h) * hour_ms);
     }
   MixState early, late, open;
+  early.opened.compound = late.opened.compound = "C-1";
   early.finished_at = at(begin_ms + 2 * hour_ms);
   late.finished_at = at(begin_ms + 9 * hour_ms);
   const std::int64_t own = begin_ms + static_cast<std::int64_t>(since) * hour_ms;
@@ -82,10 +83,10 @@ TEST_CASE("a mixer is cleared between compounds, coaters, presses and finishing 
   CHECK(start(MachineClass::oven, "P-2", "C-2").empty());
   Machine press;
   press.machine_class = MachineClass::press;
-  CHECK(gate::mayStartOn(press, {}, batchOf("P-2", "C-2")).empty());
+  CHECK(gate::mayStartOn(press, {}, batchOf("P-2", "C-2"), "C-2").empty());
   LineState cleared;
   cleared.cleared_fact = 7;
-  CHECK(gate::mayStartOn(press, cleared, batchOf("P-2", "C-2")).empty());
+  CHECK(gate::mayStartOn(press, cleared, batchOf("P-2", "C-2"), "C-2").empty());
 }
 
 TEST_CASE("a window ends with its last millisecond, counted from the oldest work before it") {

@@ -30,7 +30,7 @@ GateState released() {
 
 BatchState batchNamed() {
   BatchState batch;
-  batch.opened = {"K7M4J-7", "P-1", 1, "C-1", 2, "CP-1", 1, 40};
+  batch.opened = {"K7M4J-7", "P-1", 1, "C-1", 2, "CP-1", 1, 40, {}};
   batch.cure = batch.final = released();
   return batch;
 }
@@ -127,9 +127,7 @@ TEST_CASE("a step needs its place on the route and every step before it") {
 TEST_CASE("a batch is finished after its cure gate, and leaves after both, if nothing holds it") {
   BatchState batch = batchNamed();
   const auto finish = [&] { return whatOf(gate::mayFinish(batch)); };
-  const auto leave = [&] {
-    return whatOf(gate::mayLeave(batch, partNamed(), covered(), today));
-  };
+  const auto leave = [&] { return whatOf(gate::mayLeave(batch, partNamed(), covered(), today)); };
   CHECK(finish().empty());
   CHECK(leave().empty());
   batch.holds = {held, lifted};

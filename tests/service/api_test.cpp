@@ -138,7 +138,9 @@ TEST_CASE("Every question answers who is signed in with the same shapes") {
                            "/api/stations/press",
                            "/api/stations/clamp",
                            "/api/stations/finishing",
-                           "/api/stations/packing"}) {
+                           "/api/stations/packing",
+                           "/api/stations/unclamp",
+                           "/api/stations/ship"}) {
     INFO(path);
     const Answer answer = plant().ask("GET", path, "", quality());
     CHECK(answer.status == 200);

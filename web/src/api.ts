@@ -154,6 +154,7 @@ export interface BatchPage {
   id: string;
   part: { code: string; name: string; issue: number };
   compound: { code: string; name: string; issue: number };
+  underlayer?: { code: string; name: string; issue: number };
   plan: { code: string; issue: number };
   mark: Word;
   sentence: string;       // "**On hold for 1 d 2 h. Cannot be decided:** two shear pads are not entered …"
@@ -322,7 +323,21 @@ export interface ActDone {
 export interface NounKind { kind: string; words: string; one: string; count: number; act: string; fields: Field[] }
 export interface NounRow { code: string; name: string; issue: number; effective?: string; words: string; word?: Word }
 export interface NounIssue { issue: number; effective?: string; why: string; fact: number; who: string; when: string; noun: Input; counts: boolean; changed: string[] }
-export interface NounPage { kind: string; code: string; name: string; issues: NounIssue[]; unit_signs: Record<string, string>; cover?: CoverRow[] }   // newest first; cover of a part or an approval
+export interface FormulaChange {
+  code: string; name: string; before: number; after: number; why: string; parts: string[];
+  lines: {
+    material: string; name: string; change: 'added' | 'removed' | 'changed' | 'same';
+    parts_before?: string; parts_after?: string; mass_before?: string; mass_after?: string; volume_before?: string; volume_after?: string;
+  }[];
+  properties: { what: string; before: string; after: string; changed: boolean }[];
+  substances: { substance: string; before: string; after: string; changed: boolean }[];
+  lots: { lot: string; material: string; change: string; quantity: string; disposition: string }[];
+}
+export interface PressLog {
+  machine: string; name: string; words: string[];
+  runs: { fact: number; batch: string; station: string; from: string; to: string; strokes: number; pads: number; cycle: string }[];
+}
+export interface NounPage { kind: string; code: string; name: string; issues: NounIssue[]; unit_signs: Record<string, string>; cover?: CoverRow[]; press?: PressLog }   // newest first; cover of a part or an approval
 
 // --- gauges ---
 
@@ -493,6 +508,7 @@ export const api = {
   batch: (id: string) => get<BatchPage>(`/api/batches/${part(id)}`),
   lots: (after?: string) => get<Paged<LotRow>>(`/api/lots${query({ after })}`),
   lot: (id: string) => get<LotPage>(`/api/lots/${part(id)}`),
+  formula: (code: string, from: string, to: string) => get<FormulaChange>(`/api/formulas/${part(code)}/${part(from)}/${part(to)}`),
   loads: (after?: string) => get<Paged<LoadRow>>(`/api/loads${query({ after })}`),
   load: (id: string) => get<LoadPage>(`/api/loads/${part(id)}`),
   series: (id: string, from?: number, to?: number, columns?: number) =>

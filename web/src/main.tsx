@@ -32,25 +32,22 @@ function atBench(query: URLSearchParams): JSX.Element {
   return characteristic ? <Entry subject={subject} characteristic={characteristic} sample={query.get('sample') ?? ''} /> : <Bench subject={subject} />;
 }
 
-/// The stations are loaded where they are used; from then on they need no network to be drawn.
-function OnFloor({ name }: { name: string }): JSX.Element | null {
-  const [floor, setFloor] = useState<{ draw: (props: { name: string }) => JSX.Element } | null>(null);
-  useEffect(() => { void import('./station/floor.tsx').then((m) => setFloor({ draw: m.Floor })); }, []);
-  return floor && <floor.draw name={name} />;
+/// A page that is loaded where it is used.
+function loaded<P extends object>(load: () => Promise<(props: P) => JSX.Element | null>): (props: P) => JSX.Element | null {
+  return (props) => {
+    const [page, setPage] = useState<{ draw: (props: P) => JSX.Element | null } | null>(null);
+    useEffect(() => { void load().then((draw) => setPage({ draw })); }, []);
+    return page && <page.draw {...props} />;
+  };
 }
 
-/// A page of the office that the floor's tablets need not load.
-function Yield(): JSX.Element | null {
-  const [page, setPage] = useState<{ draw: () => JSX.Element } | null>(null);
-  useEffect(() => { void import('./pages/yield.tsx').then((m) => setPage({ draw: m.Yield })); }, []);
-  return page && <page.draw />;
-}
-
-function Trend({ plan, name }: { plan: string; name: string }): JSX.Element | null {
-  const [page, setPage] = useState<{ draw: (props: { plan: string; name: string }) => JSX.Element } | null>(null);
-  useEffect(() => { void import('./pages/characteristic.tsx').then((m) => setPage({ draw: m.Characteristic })); }, []);
-  return page && <page.draw plan={plan} name={name} />;
-}
+/// From then on the stations need no network to be drawn.
+const OnFloor = loaded(async () => (await import('./station/floor.tsx')).Floor);
+/// Pages of the office, which the floor's tablets need not load.
+const Yield = loaded(async () => (await import('./pages/yield.tsx')).Yield);
+const Bake = loaded(async () => (await import('./pages/bake.tsx')).Bake);
+const Formula = loaded(async () => (await import('./pages/formula.tsx')).Formula);
+const Trend = loaded(async () => (await import('./pages/characteristic.tsx')).Characteristic);
 
 type ThingPages = typeof import('./pages/things.tsx');
 
@@ -68,6 +65,7 @@ const pages: [string, Draw][] = [
   ['/characteristics/{plan}/{name}', ({ plan = '', name = '' }) => <Trend key={`${plan}/${name}`} plan={plan} name={name} />],
   ['/batches', () => <List key="batches" of="batches" />],
   ['/batches/{id}', ({ id = '' }) => <Batch key={id} id={id} />],
+  ['/batches/{id}/bake/{operation}', ({ id = '', operation = '' }) => <Bake key={`${id} ${operation}`} batch={id} operation={operation} />],
   ['/lots', () => <List key="lots" of="lots" />],
   ['/lots/{id}', ({ id = '' }) => <Lot key={id} id={id} />],
   ['/loads', () => <List key="loads" of="loads" />],
@@ -80,6 +78,7 @@ const pages: [string, Draw][] = [
   ['/stations', () => <OnFloor name="" />],
   ['/stations/{name}', ({ name = '' }) => <OnFloor name={name} />],
   ['/shift', () => <OnFloor name="shift" />],
+  ['/formulas/{code}/{from}/{to}', ({ code = '', from = '', to = '' }) => <Formula key={`${code} ${from} ${to}`} code={code} from={from} to={to} />],
   ['/things', () => <OfThings draw={(p) => <p.Things />} />],
   ['/things/{kind}', ({ kind = '' }) => <OfThings draw={(p) => <p.ThingList key={kind} kind={kind} />} />],
   ['/things/{kind}/new', ({ kind = '' }) => <OfThings draw={(p) => <p.IssueThing kind={kind} />} />],

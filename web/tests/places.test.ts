@@ -84,19 +84,47 @@ function pressed(machine: string, answers: Record<string, unknown>, here: Statio
 
 test('a press without stations asks for no station, and cavities may be left out', () => {
   const { keys, given } = pressed('press-4', { tool: 'T-1', charges: ['147 g'], good: 40, scrap: {} });
-  assert.deepEqual(keys, ['tool', 'cavities', 'charges', 'good', 'scrap']);
+  assert.deepEqual(keys, ['tool', 'cavities', 'charges', 'strokes', 'good', 'scrap']);
   assert.equal(press.asks.find((a) => a.key === 'cavities')?.optional?.(given), true);
   assert.deepEqual(press.input(given, []), { batch: 'K7M4J-7', machine: 'press-4', tool: 'T-1', gauge: 'SC-7', charge_checks: ['147 g'], counts: { good: 40, scrap: {} }, cavities: [] });
 });
 test('a press with stations asks for one of them', () => {
   const { keys, given } = pressed('press-7', { station: 'B', tool: 'T-1', cavities: '1, 2  4', charges: ['147 g'], good: 40, scrap: {} });
-  assert.deepEqual(keys, ['station', 'tool', 'cavities', 'charges', 'good', 'scrap']);
+  assert.deepEqual(keys, ['station', 'tool', 'cavities', 'charges', 'strokes', 'good', 'scrap']);
   assert.deepEqual(press.asks.find((a) => a.key === 'station')?.picks?.(given, presses), ['A', 'B']);
   const input = press.input(given, []);
   assert.equal(input['station'], 'B');
   assert.deepEqual(input['cavities'], ['1', '2', '4']);
   assert.equal(press.words(given, []), 'K7M4J-7, press-7, B, 40');
 });
+test('with the strokes come start and end; the time of one stroke may be left out', () => {
+  const { keys, given } = pressed('press-4', { tool: 'T-1', charges: ['147 g'], strokes: 20, started: '2026-11-25T08:40:00Z', ended: '2026-11-25T08:50:00Z', good: 40, scrap: {} });
+  assert.deepEqual(keys, ['tool', 'cavities', 'charges', 'strokes', 'started', 'ended', 'press_time', 'good', 'scrap']);
+  const input = press.input(given, []);
+  assert.deepEqual([input['strokes'], input['started'], input['ended'], 'press_time' in input], [20, '2026-11-25T08:40:00Z', '2026-11-25T08:50:00Z', false]);
+});
+test('a batch with an underlayer has its charges weighed too, and a route’s press programme is asked', () => {
+  const found = { kind: 'batch', id: 'K7M4J-7', words: '', missing: [], layers: ['heron-3', 'siskin-2'], press_programme: 'PP-12' };
+  const given: Given = { batch: { ...taken('K7M4J-7'), found }, machine: taken('press-4'), tool: taken('T-1'), cavities: taken(null), charges: taken(['147 g']) };
+  const asks = press.asks.filter((a) => !(a.key in given) && !a.skip?.(given, presses)).map((a) => a.key);
+  assert.deepEqual(asks, ['gauge', 'underlayer', 'programme', 'strokes', 'good', 'scrap']);
+  const input = press.input({ ...given, underlayer: taken(['22 g']), programme: taken('PP-12') }, []);
+  assert.deepEqual([input['underlayer_checks'], input['programme']], [['22 g'], 'PP-12']);
+});
 test('without the list of machines no station is asked for', () => {
   assert.equal(pressed('press-7', {}, null).keys.includes('station'), false);
+});
+
+test('dispatch tells cartons from boxes, by what was found and without network by the number', () => {
+  const ship = places.find((p) => p.name === 'ship') as Place;
+  const scanned = (id: string, kind?: string): Given => ({ packed: { value: id, words: id, ...(kind ? { found: { kind, id, words: '', missing: [] } } : { unchecked: true }) } });
+  const rows = [scanned('X-0007', 'box'), scanned('095212340000000017', 'carton'), scanned('X-0009'), scanned('095212340000000024')];
+  const input = ship.input({ customer: taken('Fenwold Fleet'), order: taken('5401') }, rows);
+  assert.deepEqual(input, { customer: 'Fenwold Fleet', order: '5401', boxes: ['X-0007', 'X-0009'], cartons: ['095212340000000017', '095212340000000024'] });
+});
+test('out of the oven: the batch is one of those that are in the load still', () => {
+  const unclamp = places.find((p) => p.name === 'unclamp') as Place;
+  const given: Given = { load: { value: 'N-0412', words: 'N-0412', found: { kind: 'load', id: 'N-0412', words: '', missing: [], batches: ['K7M4J-7'] } } };
+  assert.deepEqual(unclamp.asks.find((a) => a.key === 'batch')?.picks?.(given, null), ['K7M4J-7']);
+  assert.deepEqual(unclamp.input({ ...given, batch: taken('K7M4J-7'), good: taken(40), scrap: taken({ chipped: 1 }) }, []), { load: 'N-0412', batch: 'K7M4J-7', counts: { good: 40, scrap: { chipped: 1 } } });
 });

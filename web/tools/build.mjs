@@ -39,6 +39,9 @@ const options = {
   legalComments: 'none',
 };
 
+/// The worker that keeps the stations' shell stands at the root: what it may keep lies below it.
+const shell = { ...options, entryPoints: { shell: 'src/shell_worker.ts' }, outdir: 'dist', entryNames: '[name]', splitting: false, format: 'iife', metafile: false };
+
 const made = (metafile, entry) => Object.entries(metafile.outputs).find(([, o]) => o.entryPoint === entry)[0];
 
 /// Every file but index.html may be kept by browsers for ever: its name carries its content.
@@ -67,7 +70,7 @@ function writePages({ metafile }) {
 /// What one page loads: budgets are for the wire.
 function report(files) {
   const sum = (wanted) => Object.entries(files).filter(([f]) => wanted(basename(f))).reduce((n, [, f]) => n + f.gzip, 0);
-  const where_used = /^(cure|floor|yield|things)-/;  // loaded by the pages that need it
+  const where_used = /^(cure|floor|yield|things|bake|formula|characteristic)-/;  // loaded by the pages that need it
   const form = sum((f) => !where_used.test(f));
   const all = sum(() => true);
   console.log(`form page ${(form / 1000).toFixed(1)} kB gzip (at most 60), with charts, stations and counts ${(all / 1000).toFixed(1)} kB (at most 120)`);
@@ -78,7 +81,9 @@ rmSync(dist, { recursive: true, force: true });
 mkdirSync(dist, { recursive: true });
 if (process.argv.includes('--watch')) {
   const pages = { name: 'pages', setup: (b) => b.onEnd((r) => { if (r.metafile && !r.errors.length) writePages(r); }) };
-  await (await context({ ...options, plugins: [pages] })).watch();
+  await (await context({ ...options, plugins: [sections, pages] })).watch();
+  await (await context(shell)).watch();
 } else {
   report(writePages(await build(options)));
+  await build(shell);
 }

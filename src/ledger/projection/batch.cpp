@@ -103,6 +103,10 @@ void press(const Fact& fact, ProjectionView& view) {
   StepDone pressed = counted(step(Step::press, body.tool, body.machine), body.counts);
   pressed.station = body.station;
   pressed.cavities = body.cavities;
+  pressed.started = body.started;
+  pressed.ended = body.ended;
+  pressed.strokes = body.strokes;
+  pressed.press_time = body.press_time;
   addStepTo(view, body.batch, fact, pressed);
 }
 

@@ -90,6 +90,13 @@ void useFor(DeviationState& deviation, const ProjectionView& view, const std::st
     used.push_back(id);
 }
 
+template <class Body>
+void useNamed(ProjectionView& view, const Body& body) {
+  for (const std::string& code : body.deviations)
+    change<DeviationState>(view, projection::deviation, code,
+                           [&](DeviationState& deviation) { useFor(deviation, view, body.batch); });
+}
+
 void foldDeviation(const Fact& fact, ProjectionView& view) {
   if (fact.kind == "deviation.allowed") {
     const auto allowed = bodyOf<DeviationAllowed>(fact);
@@ -100,6 +107,10 @@ void foldDeviation(const Fact& fact, ProjectionView& view) {
       change<DeviationState>(view, projection::deviation, code, [&](DeviationState& deviation) {
         for (const Clamp& clamp : built.clamps) useFor(deviation, view, clamp.batch);
       });
+  } else if (fact.kind == "plates.prepared") {
+    useNamed(view, bodyOf<PlatesPrepared>(fact));
+  } else if (fact.kind == "press.run") {
+    useNamed(view, bodyOf<PressRun>(fact));
   }
 }
 

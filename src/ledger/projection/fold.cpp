@@ -105,7 +105,7 @@ std::vector<Projection> plantProjections() {
         loadProjection,        batchProjection,      boxProjection,       storedProjection,
         cartonProjection,      shipmentProjection,   deviationProjection, lineProjection,
         setUpProjection,       setUpForProjection,   containerProjection, gaugeCheckProjection,
-        gaugeUseProjection,    gaugeTrustProjection, trendProjection})
+        gaugeUseProjection,    gaugeTrustProjection, trendProjection,     pressedProjection})
     list.push_back(make());
   return list;
 }

@@ -71,6 +71,7 @@ Projection reworkProjection();
 Projection deviationProjection();
 Projection lineProjection();
 Projection setUpProjection();
+Projection pressedProjection();
 Projection setUpForProjection();
 Projection containerProjection();
 Projection gaugeCheckProjection();

@@ -11,7 +11,8 @@ void use(const Fact& fact, ProjectionView& view, const std::string& machine,
   LineState line;
   line.batch = id;
   line.part = batch->opened.part;
-  line.compound = batch->opened.compound;
+  const std::string mixed = fact.body.text("compound");  // of an underlayer, maybe
+  line.compound = mixed.empty() ? batch->opened.compound : mixed;
   line.used_fact = fact.sequence;
   line.used_at = fact.happened.instant;
   view.put(machine, line);

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "fold.h"
+#include "platemark/plant/disposition.h"
 
 namespace platemark::ledger {
 namespace {
@@ -66,6 +67,12 @@ void finish(const Fact& fact, ProjectionView& view) {
   for (const SpotPut& spot : finished.spots) useIn(view, spot.lot, finished.batch);
 }
 
+/// A rework may put spots on anew; it was ordered for a batch, which is its first subject.
+void redo(const Fact& fact, ProjectionView& view) {
+  for (const SpotPut& spot : bodyOf<ReworkDone>(fact).spots)
+    useIn(view, spot.lot, fact.subjects.front().id);
+}
+
 template <class Body>
 void onSubject(const Fact& fact, ProjectionView& view,
                const std::function<void(LotState&, const Body&)>& with) {
@@ -94,6 +101,8 @@ void fold(const Fact& fact, ProjectionView& view) {
     prepare(fact, view);
   else if (fact.kind == "batch.finished")
     finish(fact, view);
+  else if (fact.kind == "rework.done")
+    redo(fact, view);
   else if (fact.kind == "reading.taken")
     onSubject<ReadingTaken>(fact, view, [&](LotState& lot, const ReadingTaken& reading) {
       if (reading.remark.corrects)

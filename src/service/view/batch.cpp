@@ -322,11 +322,15 @@ Value::Array permittedOf(const Look& look, const Drawn& drawn) {
   list.push_back(permittedValue(look, "batch finish", say("service.do.finish"), of_batch,
                                 gate::mayFinish(batch)));
   for (const RouteStep& step : drawn.file.part.route)
-    for (const FinishingNeed& need : step.needs)
-      if (need.bake)
-        list.push_back(permittedValue(look, "bake enter", say("service.do.bake"),
-                                      {{"batch", id}, {"operation", need.operation}},
-                                      gate::mayFinish(batch)));
+    for (const FinishingNeed& need : step.needs) {
+      if (!need.bake) continue;
+      list.push_back(permittedValue(look, "bake enter", say("service.do.bake"),
+                                    {{"batch", id}, {"operation", need.operation}},
+                                    gate::mayFinish(batch)));
+      list.push_back(permittedValue(look, "bake record", say("service.do.bake_file"), {},
+                                    gate::mayFinish(batch),
+                                    "/batches/" + id + "/bake/" + need.operation));
+    }
   list.push_back(permittedValue(look, "reading take", say("service.do.readings"), {}, {},
                                 "/laboratory?subject=batch:" + id));
   if (!batch.final.open()) {
@@ -480,7 +484,7 @@ Result<Value> batch(const Look& look, const std::string& id) {
       barValue(
           look,
           {Gate::final, {"batch", id}, file.batch.final, drawn->final, file.batch.cure.open()})};
-  return Value(Value::Object{
+  Value::Object page{
       {"id", id},
       {"part", nounHead(file.part.code, file.part.name, opened.part_issue)},
       {"compound", nounHead(file.compound.code, file.compound.name, opened.compound_issue)},
@@ -495,7 +499,11 @@ Result<Value> batch(const Look& look, const std::string& id) {
       {"holds", holdsValue(look, file.batch.holds)},
       {"papers", papersOf(look, file.batch)},
       {"cover", batchCover(look, file)},
-      {"permitted", permittedOf(look, *drawn)}});
+      {"permitted", permittedOf(look, *drawn)}};
+  if (file.underlayer)
+    page.emplace("underlayer",
+                 nounHead(file.underlayer->code, file.underlayer->name, opened.underlayer->issue));
+  return Value(std::move(page));
 }
 
 Value batches(const Look& look, const std::string& after) {

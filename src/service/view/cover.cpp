@@ -18,6 +18,8 @@ std::string dimensionWords(gate::CoverOf of) {
       return say("service.cover.part");
     case gate::CoverOf::compound:
       return say("service.cover.compound");
+    case gate::CoverOf::underlayer:
+      return say("service.cover.underlayer");
     case gate::CoverOf::plate:
       return say("service.cover.plate");
     case gate::CoverOf::adhesive:
@@ -67,7 +69,11 @@ std::optional<gate::MadeOf> madeNow(const Look& look, const Part& part) {
   const auto compound = ledger::issueInForce<Compound>(look.snapshot, projection::compound,
                                                        part.compound, look.today());
   if (!compound) return {};
-  return gate::madeAs(part, compound->issue, look.snapshot.plant());
+  if (!part.underlayer) return gate::madeAs(part, compound->issue, look.snapshot.plant());
+  const auto lower = ledger::issueInForce<Compound>(look.snapshot, projection::compound,
+                                                    part.underlayer->compound, look.today());
+  if (!lower) return {};
+  return gate::madeAs(part, compound->issue, look.snapshot.plant(), lower->issue);
 }
 
 std::optional<Part> partNow(const Look& look, const std::string& code) {

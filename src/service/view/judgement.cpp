@@ -101,6 +101,9 @@ Value::Array reviewOf(const Look& look, const gate::BatchFile& file, const GateS
   line(say("service.review.part"),
        issueWords(file.part.code + " " + file.part.name, opened.part_issue));
   line(say("service.review.compound"), issueWords(file.compound.name, opened.compound_issue));
+  if (file.underlayer)
+    line(say("service.review.underlayer"),
+         issueWords(file.underlayer->name, opened.underlayer->issue));
   line(say("service.review.pads"), grouped(gate::goodPads(file.batch, file.dispositions)));
   if (gate.verdict)
     line(say("service.review.verdict"),

@@ -8,6 +8,7 @@
 #include "platemark/plant/carton.h"
 #include "platemark/plant/sscc.h"
 #include "platemark/plant/stamp.h"
+#include "station.h"
 #include "view.h"
 
 namespace platemark::service::view {
@@ -355,6 +356,11 @@ Result<Value> noun(const Look& look, const std::string& kind, const std::string&
                      {"issues", std::move(issues)},
                      {"unit_signs", std::move(signs)}};
   if (kind == "part") page.emplace("cover", partCover(look, code));
+  if (kind == "machine")
+    if (const auto machine =
+            ledger::issueInForce<Machine>(look.snapshot, projection::machine, code, look.today());
+        machine && machine->noun.machine_class == MachineClass::press)
+      page.emplace("press", pressLog(look, machine->noun));
   if (kind == "approval") page.emplace("cover", approvalCover(look, code));
   return Value(std::move(page));
 }

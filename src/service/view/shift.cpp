@@ -124,6 +124,7 @@ Value shift(const Look& look) {
                        {"loads", loadsInOvens(look)},
                        {"lots", open["lots"]},
                        {"mixes", openMixes(look)},
+                       {"presses", pressesOfShift(look)},
                        {"late", open["late"]}};
 }
 

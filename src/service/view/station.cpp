@@ -5,6 +5,8 @@
 #include <algorithm>
 
 #include "platemark/gate/finishing.h"
+#include "platemark/gate/line.h"
+#include "platemark/plant/carton.h"
 
 namespace platemark::service::view {
 namespace {
@@ -22,8 +24,10 @@ constexpr Place places[] = {
     {"weigh-up", Step::mix, MachineClass::mixer, Kind::mass},
     {"press", Step::press, MachineClass::press, Kind::mass},
     {"clamp", Step::clamp, MachineClass::oven, {}},
+    {"unclamp", {}, {}, {}},
     {"finishing", Step::finish, MachineClass::finishing, {}},
     {"packing", Step::pack, {}, {}},
+    {"ship", {}, {}, {}},
 };
 
 Result<const Place*> placeNamed(const std::string& name) {
@@ -34,13 +38,14 @@ Result<const Place*> placeNamed(const std::string& name) {
   error.fault = Fault::not_found;
   error.code = "station.unknown";
   error.what = fmt::format("There is no station '{}'.", name);
-  error.expected = "goods-in, plates, weigh-up, press, clamp, finishing or packing";
+  error.expected = "goods-in, plates, weigh-up, press, clamp, unclamp, finishing, packing or ship";
   return error;
 }
 
 struct BatchHere {
   BatchState batch;
   Part part;
+  std::vector<MixState> mixes;
   std::int64_t pads = 0;  ///< good ones
 };
 
@@ -52,7 +57,10 @@ std::optional<BatchHere> batchHere(const Look& look, const std::string& id) {
                                     ledger::issueKey(batch->opened.part, batch->opened.part_issue));
   if (!part) return {};
   const std::int64_t pads = goodPads(look, *batch);
-  return BatchHere{std::move(*batch), part->noun, pads};
+  std::vector<MixState> mixes;
+  for (const std::string& mix : batch->mixes)
+    mixes.push_back(*ledger::stateAs<MixState>(look.snapshot, projection::mix, mix));
+  return BatchHere{std::move(*batch), part->noun, std::move(mixes), pads};
 }
 
 bool onRoute(const Part& part, Step step) {
@@ -75,6 +83,9 @@ gate::Obstacles obstaclesAt(const Look& look, const Place& place, const BatchHer
   // A mix may be opened while the plates are prepared; each weighing is asked for itself.
   if (!place.step || place.step == Step::mix) return {};
   gate::Obstacles obstacles = gate::mayDoStep(stepAt(place, of.part), of.batch, of.part);
+  if (place.step == Step::press && of.batch.opened.underlayer)
+    for (Missing& mix : gate::mixedForAllLayers(of.batch, of.mixes))
+      obstacles.push_back(std::move(mix));
   for (Missing& hold : gate::openHolds(of.batch.holds)) obstacles.push_back(std::move(hold));
   return obstacles;
 }
@@ -109,6 +120,7 @@ std::vector<std::string> bakesLeft(const BatchHere& of) {
 bool doneHere(const Place& place, const BatchHere& of) {
   if (place.step == Step::finish) return operationsLeft(of).empty() && bakesLeft(of).empty();
   if (place.step == Step::pack) return of.batch.boxed >= of.pads;
+  if (place.step == Step::mix) return gate::mixedForAllLayers(of.batch, of.mixes).empty();
   return std::any_of(of.batch.steps.begin(), of.batch.steps.end(),
                      [&](const StepDone& s) { return s.step == *place.step && !s.corrected_by; });
 }
@@ -151,6 +163,21 @@ void addOpenMixes(const Look& look, Value::Array& list) {
   }
 }
 
+/// Batches of the load that are not out of the oven on record.
+std::vector<std::string> batchesInside(const Look& look, const LoadState& load) {
+  std::vector<std::string> inside;
+  for (const Clamp& clamp : load.built.clamps) {
+    const auto batch = ledger::stateAs<BatchState>(look.snapshot, projection::batch, clamp.batch);
+    const bool out =
+        batch && std::any_of(batch->steps.begin(), batch->steps.end(), [&](const StepDone& s) {
+          return s.step == Step::cure && s.what == load.built.load && !s.corrected_by;
+        });
+    if (!out && std::find(inside.begin(), inside.end(), clamp.batch) == inside.end())
+      inside.push_back(clamp.batch);
+  }
+  return inside;
+}
+
 Value::Array waitingLots(const Look& look) {
   Value::Array list;
   for (const std::string& key : look.snapshot.keys(projection::lot, "")) {
@@ -163,6 +190,41 @@ Value::Array waitingLots(const Look& look) {
                                               format(lot->received.quantity))}});
   }
   return list;
+}
+
+/// Loads with a batch that has not come out of the oven on record.
+Value::Array waitingLoads(const Look& look) {
+  Value::Array list;
+  for (const auto& [id, load] : ledger::allStates<LoadState>(look.snapshot, projection::load))
+    if (const std::vector<std::string> batches = batchesInside(look, *load); !batches.empty())
+      list.push_back(Value::Object{
+          {"kind", "load"},
+          {"id", id},
+          {"words", fmt::format("{}, batch {}", load->built.oven, fmt::join(batches, ", "))}});
+  return list;
+}
+
+/// Packed, not sent, and not in a carton.
+Value::Array waitingBoxes(const Look& look) {
+  Value::Array list;
+  for (const auto& [id, carton] : ledger::allStates<CartonState>(look.snapshot, projection::carton))
+    if (carton->shipment.empty())
+      list.push_back(
+          Value::Object{{"kind", "carton"},
+                        {"id", id},
+                        {"words", counted(static_cast<std::int64_t>(carton->boxes.size()),
+                                          say("service.count.box"), say("service.count.boxes"))}});
+  for (const auto& [id, box] : ledger::allStates<BoxState>(look.snapshot, projection::box))
+    if (box->shipment.empty() && box->carton.empty())
+      list.push_back(Value::Object{
+          {"kind", "box"}, {"id", id}, {"words", fmt::format("batch {}", box->packed.batch)}});
+  return list;
+}
+
+Value::Array waitingAt(const Look& look, const Place& place) {
+  if (place.step) return waitingBatches(look, place);
+  if (place.name == "unclamp") return waitingLoads(look);
+  return place.name == "ship" ? waitingBoxes(look) : waitingLots(look);
 }
 
 Value::Array machinesFor(const Look& look, const Place& place) {
@@ -220,6 +282,20 @@ Value::Array needsHere(const BatchHere& of) {
   return list;
 }
 
+/// The compounds of the batch's layers, where it has two.
+Value::Array layersHere(const BatchHere& of) {
+  const BatchOpened& opened = of.batch.opened;
+  if (!opened.underlayer) return {};
+  return {opened.compound, opened.underlayer->compound};
+}
+
+/// "" where the route names none.
+std::string programmeOf(const Part& part, Step step) {
+  for (const RouteStep& on_route : part.route)
+    if (on_route.step == step) return on_route.programme.value_or("");
+  return "";
+}
+
 /// A batch's members that a station shows.
 void describeBatch(const Look& look, const Place& place, const BatchHere& of,
                    Value::Object& value) {
@@ -230,6 +306,8 @@ void describeBatch(const Look& look, const Place& place, const BatchHere& of,
   value.emplace("pads", of.pads);
   value.emplace("plate", of.part.plate);
   value.emplace("adhesive", of.part.adhesive.value_or(""));
+  value.emplace("layers", layersHere(of));
+  value.emplace("press_programme", programmeOf(of.part, Step::press));
   value.emplace("operations", std::move(operations));
   if (place.step != Step::finish) return;
   value.emplace("bakes", toValue(bakesLeft(of)));
@@ -250,7 +328,7 @@ void describeLot(const Look& look, const LotState& lot, const std::string& mater
 Result<Value> station(const Look& look, const std::string& name) {
   const Result<const Place*> place = placeNamed(name);
   if (!place) return place.error();
-  Value::Array waiting = (*place)->step ? waitingBatches(look, **place) : waitingLots(look);
+  Value::Array waiting = waitingAt(look, **place);
   if ((*place)->step == Step::mix) addOpenMixes(look, waiting);
   return Value(Value::Object{{"place", name},
                              {"now", formatInstant(look.snapshot.now())},
@@ -258,7 +336,7 @@ Result<Value> station(const Look& look, const std::string& name) {
                              {"waiting", std::move(waiting)},
                              {"machines", machinesFor(look, **place)},
                              {"gauges", gaugesFor(look, **place)},
-                             {"materials", (*place)->step ? Value::Array{} : materials(look)}});
+                             {"materials", name == "goods-in" ? materials(look) : Value::Array{}}});
 }
 
 Result<Value> codeAt(const Look& look, const std::string& name, const std::string& code,
@@ -278,11 +356,7 @@ Result<Value> codeAt(const Look& look, const std::string& name, const std::strin
       describeLot(look, *lot, material, value);
   if (kind == "load")
     if (const auto load = ledger::stateAs<LoadState>(look.snapshot, projection::load, id)) {
-      Value::Array batches;
-      for (const Clamp& c : load->built.clamps)
-        if (std::find(batches.begin(), batches.end(), Value(c.batch)) == batches.end())
-          batches.push_back(c.batch);
-      value.emplace("batches", std::move(batches));
+      value.emplace("batches", toValue(batchesInside(look, *load)));
     }
   return Value(std::move(value));
 }

@@ -20,6 +20,10 @@ namespace platemark::service::view {
 /// mix.not_in_formula, decimal.*, unit.*.
 [[nodiscard]] Result<Value> tryWeighing(const Look& look, const std::string& mix,
                                         const std::string& material, const std::string& mass);
+/// What a press made on its newest day, and how long it stood and waited, by its own times.
+[[nodiscard]] Value pressLog(const Look& look, const Machine& machine);
+/// The same of every press that ran in the last twelve hours.
+[[nodiscard]] Value::Array pressesOfShift(const Look& look);
 /// Everything open, for the next shift.
 [[nodiscard]] Value shift(const Look& look);
 

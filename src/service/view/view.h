@@ -102,6 +102,11 @@ struct BarInput {
 
 // --- pages ---
 [[nodiscard]] Value today(const Look& look);
+/// Two issues of a compound beside each other: each line in parts, mass and volume; void-free
+/// density, target, porosity; limited substances; the lots and parts that it touches. Errors:
+/// compound.unknown, compound.density_missing, composition.*.
+[[nodiscard]] Result<Value> formulaChange(const Look& look, const std::string& code,
+                                          const std::string& from, const std::string& to);
 /// Batches opened since a day ("": of the last quarter), those that do not balance first.
 [[nodiscard]] Result<Value> yield(const Look& look, const std::string& since);
 [[nodiscard]] Value batches(const Look& look, const std::string& after);

@@ -26,7 +26,7 @@ function Title({ batch: b }: { batch: BatchPage }): JSX.Element {
     <div class="titl">
       <div>
         <h1><span class="vh">{t('kind.batch')} </span>{b.id}</h1>
-        <p class="kinds"><a href={`/things/part/${encodeURIComponent(b.part.code)}`}>{b.part.code}</a> · <a href={`/things/compound/${encodeURIComponent(b.compound.code)}`}>{b.compound.name}</a>, {t('issue.n', { n: b.compound.issue })}</p>
+        <p class="kinds"><a href={`/things/part/${encodeURIComponent(b.part.code)}`}>{b.part.code}</a> · <a href={`/things/compound/${encodeURIComponent(b.compound.code)}`}>{b.compound.name}</a>, {t('issue.n', { n: b.compound.issue })}{b.underlayer && <> · {t('batch.underlayer')} <a href={`/things/compound/${encodeURIComponent(b.underlayer.code)}`}>{b.underlayer.name}</a>, {t('issue.n', { n: b.underlayer.issue })}</>}</p>
         <p class="kinds"><a href={`/things/plan/${encodeURIComponent(b.plan.code)}`}>{t('batch.plan', { code: b.plan.code, n: b.plan.issue })}</a></p>
       </div>
       <div>

@@ -45,7 +45,7 @@ function Body({ load: l, again }: { load: LoadPage; again(): void }): JSX.Elemen
         {l.findings.length > 0 && <Findings findings={l.findings} caption={t('load.asked')} note={l.findings_words} />}
       </div>
       {recorded && <Recordings load={l} />}
-      {mayRecord && <Recorder load={l.id} recorded={again} />}
+      {mayRecord && <Recorder act="cure/record" about={{ load: l.id }} label={t('recorder.record', { load: l.id })} recorded={again} />}
       <Permissions permitted={l.permitted.filter((p) => !isRecording(p) || !mayRecord)} />
     </>
   );

@@ -1,7 +1,7 @@
 /// The things that are issued, never edited: lists, all issues, the next issue, import from a file.
 import type { JSX } from 'preact';
 import { useRef, useState } from 'preact/hooks';
-import { api, type Act, type ImportPreview, type Input, type NounIssue, type NounKind, type NounPage } from '../api.ts';
+import { api, type Act, type ImportPreview, type Input, type NounIssue, type NounKind, type NounPage, type PressLog } from '../api.ts';
 import { newToken, troubleOf, type Trouble } from '../act.ts';
 import { useAsk } from '../ask.ts';
 import { ActForm } from '../parts/act_form.tsx';
@@ -10,6 +10,7 @@ import { Answer, FaultBox, ProblemWords } from '../parts/faults.tsx';
 import { Marked } from '../parts/marks.tsx';
 import { PlanLines, type PlanLine } from '../parts/plan_lines.tsx';
 import { Page, type Crumb } from '../parts/shell.tsx';
+import { Head } from '../parts/text.tsx';
 import { fromName, known, knowSigns, measured, t } from '../words.ts';
 import { Allowed } from './do.tsx';
 import { GaugeTrust } from './gauge.tsx';
@@ -70,21 +71,35 @@ function Issues({ noun: n }: { noun: NounPage }): JSX.Element {
     <>
       <div class="sayline"><h1 class="say"><b class="no">{n.code}</b> {n.name}</h1><a class="btn" href={`/things/${n.kind}/${encodeURIComponent(n.code)}/issue`}>{t('things.next_issue')}</a></div>
       {n.cover && <CoverTable rows={n.cover} title={t('cover.title')} first={n.kind === 'part' ? t('cover.need') : t('cover.whose')} more={n.kind === 'part' ? t('cover.of_part') : t('cover.of_approval')} />}
+      {n.press && <PressLogged log={n.press} />}
       {n.kind === 'gauge' && <GaugeTrust code={n.code} />}
       <p class="asof">{t('things.issues.more')}</p>
-      {n.issues.map((i, at) => <OneIssue key={i.issue} kind={n.kind} issue={i} open={at === 0} />)}
+      {n.issues.map((i, at) => <OneIssue key={i.issue} kind={n.kind} code={n.code} issue={i} open={at === 0} />)}
     </>
   );
 }
 
-function OneIssue({ kind, issue: i, open }: { kind: string; issue: NounIssue; open: boolean }): JSX.Element {
+/// What the press made and how long it waited, by its own times.
+function PressLogged({ log }: { log: PressLog }): JSX.Element {
+  return (
+    <section aria-labelledby="h-press"><Head id="h-press" title={t('press.title')} />
+      {log.words.map((w) => <p>{w}</p>)}
+      {log.runs.length > 0 && (
+        <table class="plain"><thead><tr><th scope="col">{t('press.run')}</th><th scope="col">{t('press.station')}</th><th scope="col">{t('press.from')}</th><th scope="col">{t('press.to')}</th><th scope="col" class="num">{t('press.strokes')}</th><th scope="col" class="num">{t('press.pads')}</th><th scope="col">{t('press.cycle')}</th></tr></thead>
+          <tbody>{log.runs.map((r) => <tr key={r.fact}><td><a href={`/facts/${r.fact}`}>{r.batch}</a></td><td>{r.station}</td><td>{r.from}</td><td>{r.to}</td><td class="num">{r.strokes}</td><td class="num">{r.pads}</td><td>{r.cycle}</td></tr>)}</tbody></table>)}
+    </section>
+  );
+}
+
+function OneIssue({ kind, code, issue: i, open }: { kind: string; code: string; issue: NounIssue; open: boolean }): JSX.Element {
   return (
     <details class="issue" open={open}>
       <summary><b>{t('issue.n', { n: i.issue })}</b>{i.counts && <span class="tagword">{t('things.counts')}</span>}<span class="soft"> {t('things.issued', { when: i.when, who: i.who })}</span></summary>
       {i.effective && <p>{t('things.effective', { day: i.effective })}</p>}
       <p>{i.why}{i.changed.length > 0 && <span class="soft"> {t('things.changed', { what: i.changed.map((c) => known(`field.${c}`, fromName(c))).join(', ') })}</span>}</p>
       <NounShown kind={kind} value={i.noun} />
-      <p><a href={`/facts/${i.fact}`}>{t('done.fact', { sequence: i.fact })}</a></p>
+      <p><a href={`/facts/${i.fact}`}>{t('done.fact', { sequence: i.fact })}</a>
+        {kind === 'compound' && i.issue > 1 && <> · <a href={`/formulas/${encodeURIComponent(code)}/${i.issue - 1}/${i.issue}`}>{t('formula.compare', { n: i.issue - 1 })}</a></>}</p>
     </details>
   );
 }

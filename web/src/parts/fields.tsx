@@ -1,6 +1,7 @@
 /// Controls made from fields: every act can be done without a page of its own.
 import type { JSX } from 'preact';
-import type { Field } from '../api.ts';
+import { useState } from 'preact/hooks';
+import { api, type Field } from '../api.ts';
 import { controlId, emptyEntry, itemField, type Entry } from '../entry.ts';
 import { readTyped } from '../typed.ts';
 import { fromName, known, t } from '../words.ts';
@@ -50,6 +51,31 @@ function TextControl({ field, path, entry, set, faulty, locked }: Props & { entr
   if (field.type === 'day') return <input {...shared} type="date" />;
   if (['why', 'words', 'sampling', 'meaning'].includes(field.name)) return <textarea {...shared} rows={2} />;
   return <input {...shared} class={field.type === 'text' ? 'code' : ''} {...(field.type === 'whole number' ? { inputmode: 'numeric' as const } : {})} />;
+}
+
+/// A file is sent at once and named by its hash; the act is not asked before its button.
+function FileField({ field, path, entry, set }: Props & { entry: TextEntry }): JSX.Element {
+  const id = controlId(path);
+  const [said, setSaid] = useState('');
+  const choose = async (file: File | undefined): Promise<void> => {
+    set({ ...entry, text: '' });
+    setSaid(file ? t('form.file.sending') : '');
+    if (!file) return;
+    try {
+      const kept = await api.attach(file, () => undefined);
+      set({ ...entry, text: kept.hash });
+      setSaid(t('form.file.kept', { name: file.name }));
+    } catch {
+      setSaid(t('form.file.failed'));
+    }
+  };
+  return (
+    <div class="field">
+      <label for={id}>{labelOf(field)}{field.optional && <span class="soft"> {t('form.optional')}</span>}</label>
+      <input id={id} type="file" aria-describedby={`${id}-echo`} onChange={(e) => void choose(e.currentTarget.files?.[0])} />
+      <p class="echo" id={`${id}-echo`} role="status">{said}</p>
+    </div>
+  );
 }
 
 function OneField(props: Props & { entry: TextEntry }): JSX.Element {
@@ -140,6 +166,7 @@ export function FieldControl(props: Props): JSX.Element {
   if (entry.kind === 'flag') return <FlagField {...props} entry={entry} />;
   if (entry.kind === 'list') return <ListField {...props} entry={entry} />;
   if (entry.kind === 'map') return <MapField {...props} entry={entry} />;
+  if (entry.kind === 'text' && path === 'attachment') return <FileField {...props} entry={entry} />;
   if (entry.kind === 'text') return <OneField {...props} entry={entry} />;
   return (
     <fieldset class="fset" id={controlId(path)} tabIndex={-1}>

@@ -13,7 +13,6 @@ import { Head } from './text.tsx';
 interface Sending { sent: number; total: number; since: number }
 interface Read { file: Attached; proposal: LayoutProposal; preview: LayoutPreview }
 
-const record_act = 'cure/record';
 const layout_act = 'layout/issue';
 
 const megabytes = (bytes: number): string => (bytes / 1e6).toFixed(1);
@@ -78,7 +77,8 @@ function LayoutText({ layout, change }: { layout: Input; change(layout: Input): 
   );
 }
 
-export function Recorder({ load, recorded }: { load: string; recorded(): void }): JSX.Element {
+/// `act` is told of the file with the members of `about`.
+export function Recorder({ act, about, label, recorded }: { act: string; about: Input; label: string; recorded(): void }): JSX.Element {
   const [sending, setSending] = useState<Sending | null>(null);
   const [working, setWorking] = useState('');
   const [trouble, setTrouble] = useState<Trouble | null>(null);
@@ -128,21 +128,21 @@ export function Recorder({ load, recorded }: { load: string; recorded(): void })
           <Proposal proposal={read.proposal} />
           <Preview preview={read.preview} />
           <LayoutText key={read.file.hash} layout={read.proposal.layout} change={change} />
-          <RecordCure load={load} read={read} recorded={recorded} />
+          <RecordFile act={act} about={about} label={label} read={read} recorded={recorded} />
         </>
       )}
     </section>
   );
 }
 
-/// A new layout is issued under its name first; then the cure names it.
-function RecordCure({ load, read, recorded }: { load: string; read: Read; recorded(): void }): JSX.Element {
+/// A new layout is issued under its name first; then the act names it.
+function RecordFile({ act, about, label, read, recorded }: { act: string; about: Input; label: string; read: Read; recorded(): void }): JSX.Element {
   const { saved } = read.proposal;
   const [code, setCode] = useState('');
   const [name, setName] = useState('');
   const [trouble, setTrouble] = useState<Trouble | null>(null);
   const layout_token = useRef(newToken());
-  const doing = useAct(record_act);
+  const doing = useAct(act);
   const saveLayout = async (): Promise<string> => {
     if (saved) return saved.code;
     const noun = { code: code.trim(), name: name.trim() || code.trim(), mapping: read.proposal.layout };
@@ -154,7 +154,7 @@ function RecordCure({ load, read, recorded }: { load: string; read: Read; record
     setTrouble(null);
     try {
       const layout = await saveLayout();
-      if (await doing.run({ input: { load, attachment: read.file.hash, file_name: read.file.name, layout } })) recorded();
+      if (await doing.run({ input: { ...about, attachment: read.file.hash, file_name: read.file.name, layout } })) recorded();
     } catch (fault) {
       setTrouble(troubleOf(fault));
     }
@@ -170,7 +170,7 @@ function RecordCure({ load, read, recorded }: { load: string; read: Read; record
           <div class="field"><label for="layout-name">{t('recorder.name')}</label><input id="layout-name" value={name} autocomplete="off" onInput={(e) => setName(e.currentTarget.value)} /></div>
         </div>
       )}
-      <p class="send"><SendButton doing={doing} label={unnamed ? t('recorder.name_first') : t('recorder.record', { load })} /> <span class="soft">{t('form.nothing_yet')}</span></p>
+      <p class="send"><SendButton doing={doing} label={unnamed ? t('recorder.name_first') : label} /> <span class="soft">{t('form.nothing_yet')}</span></p>
     </form>
   );
 }

@@ -9,11 +9,12 @@ import { LayerContext, type Layer } from './kit.tsx';
 import { floor, useReachable, watchNetwork } from './net.ts';
 import { places } from './places.ts';
 import { keepSending, onSignedOut, personIs } from './queue.ts';
+import { keepShell, recallSession, rememberSession } from './shell.ts';
 import { ShiftPage } from './shift.tsx';
 import { WeighUp } from './weigh.tsx';
 
 const send_again_ms = 5000;
-const stations: [string, Key][] = [['goods-in', 'station.goods.title'], ['plates', 'station.plates.title'], ['weigh-up', 'station.weigh.title'], ['press', 'station.press.title'], ['clamp', 'station.clamp.title'], ['finishing', 'station.finishing.title'], ['packing', 'station.packing.title']];
+const stations: [string, Key][] = [['goods-in', 'station.goods.title'], ['plates', 'station.plates.title'], ['weigh-up', 'station.weigh.title'], ['press', 'station.press.title'], ['clamp', 'station.clamp.title'], ['unclamp', 'station.unclamp.title'], ['finishing', 'station.finishing.title'], ['packing', 'station.packing.title'], ['ship', 'station.ship.title']];
 
 function List(): JSX.Element {
   return (
@@ -35,7 +36,9 @@ function Station({ name }: { name: string }): JSX.Element {
   useEffect(() => watchNetwork(), []);
   useEffect(() => keepSending(send_again_ms), []);
   // The page came, its first question did not: it is asked again as soon as the service is back.
-  useEffect(() => { if (!session) floor.session().then(set, () => undefined); }, [reachable]);
+  useEffect(() => { if (!session) floor.session().then(set, () => { const kept = recallSession(); if (kept) set(kept); }); }, [reachable]);
+  useEffect(() => { if (session) rememberSession(session); }, [session]);
+  useEffect(() => { void keepShell(); }, []);
   useEffect(() => { if (session) personIs(session.person?.number ?? null); }, [session?.person?.number]);
   useEffect(() => onSignedOut(() => { if (session) set({ ...session, person: null }); }), [session]);
   useEffect(() => { if (!nobody && layer === 'crew') setLayer('work'); }, [nobody]);

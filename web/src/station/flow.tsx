@@ -5,11 +5,13 @@ import { Refused, Unreachable, type ActDone } from '../api.ts';
 import { Mark } from '../parts/marks.tsx';
 import { cleanCode } from '../scan.ts';
 import { readTyped, withUnit } from '../typed.ts';
+import { useZone } from '../session.ts';
+import { clockOf, momentAt } from './clock.ts';
 import { t } from './words.ts';
 import { kindWords, useStation } from './here.ts';
 import { Flash, Frame, Lines, ScanField, Stop, stopOf, type DoneLine, type StopSaid, type Taken as Flashed } from './kit.tsx';
 import { Picks, recall, remember, Waits } from './memory.tsx';
-import { floor, isReachable, type Coded, type StationHere } from './net.ts';
+import { floor, isReachable, serviceTime, type Coded, type StationHere } from './net.ts';
 import type { Ask, Given, Place, Taken } from './places.ts';
 import { report } from './queue.ts';
 
@@ -84,6 +86,12 @@ function readPlace(ask: Ask, typed: string): Read {
   return { taken: { value: { tier, position }, words: t('station.place.words', { tier, position }) } };
 }
 
+function readClock(ask: Ask, typed: string, zone: string): Read {
+  const clock = clockOf(typed);
+  const moment = clock && momentAt(clock, zone, serviceTime());
+  return moment ? { taken: { value: moment, words: clock } } : { stop: stopped(t('station.stop.unread'), t(ask.ask), t('station.hint.clock')) };
+}
+
 function readPick(picks: Coded[], ask: Ask, typed: string): Read {
   const wanted = typed.trim().toLowerCase();
   const one = picks.find((p) => p.code.toLowerCase() === wanted || p.name.toLowerCase() === wanted);
@@ -99,12 +107,13 @@ function picksOf(ask: Ask, given: Given, here: StationHere | null): Coded[] {
   return ask.key === 'material' ? here?.materials ?? [] : [];
 }
 
-async function read(place: Place, ask: Ask, given: Given, here: StationHere | null, typed: string): Promise<Read> {
+async function read(place: Place, ask: Ask, given: Given, here: StationHere | null, typed: string, zone: string): Promise<Read> {
   switch (ask.want) {
     case 'code': return readCode(place, ask, given, typed);
     case 'label': return readLabel(place, ask, typed);
     case 'measure': return readMeasure(ask, typed);
     case 'place': return readPlace(ask, typed);
+    case 'clock': return readClock(ask, typed, zone);
     case 'pick': case 'machine': case 'gauge': return readPick(picksOf(ask, given, here), ask, typed);
     case 'count': return /^\d+$/.test(typed.trim()) ? { taken: { value: Number(typed.trim()), words: typed.trim() } } : { stop: stopped(t('station.stop.unread'), t(ask.ask), t('hint.whole')) };
     default: return { taken: { value: typed.trim(), words: typed.trim() } };
@@ -128,6 +137,7 @@ const scrapWords = (scrap: Record<string, number>): string => Object.entries(scr
 
 export function Flow({ place }: { place: Place }): JSX.Element {
   const here = useStation(place.name);
+  const zone = useZone();
   const [s, setS] = useState<State>(() => ({ ...fresh(), given: withRemembered(place, {}) }));
   const change = (more: Partial<State>): void => setS((old) => ({ ...old, ...more }));
   const now = next(place, s, here);
@@ -187,7 +197,7 @@ export function Flow({ place }: { place: Place }): JSX.Element {
     // Where a machine is the answer, it is not the station's own that is meant.
     if (typed.trim() === '' || (!now.ask.kinds?.includes('machine') && setting(typed))) return;
     change({ busy: true, flash: null, blocked: null });
-    const result = await read(place, now.ask, scope, here, typed);
+    const result = await read(place, now.ask, scope, here, typed, zone);
     if ('taken' in result) put(now.ask, now.row, result.taken);
     else change({ busy: false, stop: result.stop, blocked: 'blocked' in result ? result.blocked : null });
   };
@@ -225,8 +235,8 @@ export function Flow({ place }: { place: Place }): JSX.Element {
 
   return (
     <Frame title={place.title} context={context} side={side} {...(place.caution ? { caution: place.caution } : {})} button={button}>
-      {s.stop ? <Stop said={s.stop} /> : s.asks_why ? <><p class="st-step">{s.blocked?.words}</p><h1 class="st-say">{t('station.same.why')}</h1><p class="st-hint">{t('station.same')}</p></> : now ? <AskWords ask={now.ask} given={scope} here={here} s={s} row={now.row ? s.rows.length + 1 : 0} pick={(code) => void submit(code)} done={place.rows_done} /> : <Look s={s} place={place} record={() => void record()} />}
-      {s.asks_why && s.blocked && now ? <ScanField label={t('station.type')} submit={allTheSame} /> : <ScanField label={fieldLabel(now?.ask)} submit={(text) => void submit(text)} busy={s.busy} faulty={s.stop !== null} numeric={['count', 'measure', 'measures', 'place'].includes(now?.ask.want ?? '')} />}
+      {s.stop ? <Stop said={s.stop} /> : s.asks_why ? <><p class="st-step">{s.blocked?.words}</p><h1 class="st-say">{t('station.same.why')}</h1><p class="st-hint">{t('station.same')}</p></> : now ? <AskWords ask={now.ask} given={scope} here={here} s={s} row={now.row ? s.rows.length + 1 : 0} pick={(code) => void submit(code)} place={place} /> : <Look s={s} place={place} record={() => void record()} />}
+      {s.asks_why && s.blocked && now ? <ScanField label={t('station.type')} submit={allTheSame} /> : <ScanField label={fieldLabel(now?.ask)} submit={(text) => void submit(text)} busy={s.busy} faulty={s.stop !== null} numeric={['count', 'measure', 'measures', 'place', 'clock'].includes(now?.ask.want ?? '')} />}
       {!s.stop && <Flash taken={s.flash} />}
       {s.done?.created && !begun && <p class="st-created"><span>{t('station.write')}</span> <b class="no">{s.done.created.id}</b></p>}
     </Frame>
@@ -241,18 +251,18 @@ function fieldLabel(ask: Ask | undefined): string {
   return t(['code', 'label', 'machine', 'gauge'].includes(ask.want) ? 'station.scan' : 'station.type');
 }
 
-function AskWords({ ask, given, here, s, row, pick, done }: { ask: Ask; given: Given; here: StationHere | null; s: State; row: number; pick(code: string): void; done: Place['rows_done'] }): JSX.Element {
+function AskWords({ ask, given, here, s, row, pick, place }: { ask: Ask; given: Given; here: StationHere | null; s: State; row: number; pick(code: string): void; place: Place }): JSX.Element {
   const material = ask.material?.(given);
   return (
     <>
-      <p class="st-step">{row > 0 ? t('station.clamp.nth', { n: row }) : ask.remembered ? t('station.choose.once') : t('station.step')}</p>
+      <p class="st-step">{row > 0 && place.row_nth ? t(place.row_nth, { n: row }) : ask.remembered ? t('station.choose.once') : t('station.step')}</p>
       <h1 class="st-say">{ask.say?.(given) ?? t(ask.ask)}</h1>
       {material && <p class="st-window">{t('station.wanted', { material })}</p>}
       {ask.hint && <p class="st-hint">{t(ask.hint)}</p>}
       {ask.optional?.(given) && <p class="st-hint">{t('station.optional')}</p>}
       {ask.want === 'scrap' && Object.keys(s.scrap).length > 0 && <p class="st-window">{scrapWords(s.scrap)}</p>}
       {s.list.length > 0 && <p class="st-window">{s.list.join(' · ')}</p>}
-      {row > 1 && ask.key === 'clamp' && done && <p class="st-hint">{t(done)}</p>}
+      {row > 1 && ask === place.rows?.[0] && place.rows_done && <p class="st-hint">{t(place.rows_done)}</p>}
       <Picks list={picksOf(ask, given, here)} choose={pick} names={ask.want === 'pick'} />
     </>
   );
@@ -275,7 +285,7 @@ function linesOf(place: Place, s: State, here: StationHere | null, now: { ask: A
   const line = (ask: Ask, taken: Taken | undefined, current: boolean): DoneLine =>
     ({ word: taken ? (taken.unchecked ? 'due soon' : 'inside') : 'missing', label: label(ask), value: taken?.words ?? '', now: current });
   const head = place.asks.filter((a) => !a.skip?.(s.given, here)).map((a) => line(a, s.given[a.key], !now?.row && now?.ask === a));
-  const rows = s.rows.map((r, i): DoneLine => ({ word: 'inside', label: t('station.clamp.nth', { n: i + 1 }), value: ['clamp', 'batch', 'pads', 'place'].map((k) => r[k]?.words).join(' · ') }));
+  const rows = s.rows.map((r, i): DoneLine => ({ word: 'inside', label: place.row_nth ? t(place.row_nth, { n: i + 1 }) : String(i + 1), value: (place.rows ?? []).map((a) => r[a.key]?.words).join(' · ') }));
   const open = place.rows && !s.rows_over ? place.rows.map((a) => line(a, s.row[a.key], now?.row === true && now.ask === a)) : [];
   return [...head, ...rows, ...open];
 }

@@ -1,7 +1,7 @@
 /// The service as a station asks it: short waits, and the service's own clock.
 /// A station that cannot reach it says so and never guesses an answer.
 import { useEffect, useState } from 'preact/hooks';
-import { Refused, Unreachable, type ActDone, type Missing, type Problem, type Session } from '../api.ts';
+import { Refused, Unreachable, type ActDone, type Missing, type PressLog, type Problem, type Session } from '../api.ts';
 
 export interface Waiting { kind: string; id: string; words: string }
 /// A press with several places for a tool has stations.
@@ -15,6 +15,10 @@ export interface NeedHere {
 export interface CodeHere {
   kind: string; id: string; words: string; missing: Missing[];
   pads?: number; plate?: string; adhesive?: string; operations?: string[]; bakes?: string[]; needs?: NeedHere[]; material?: string; batches?: string[];
+  /// Codes of the compounds of a batch with an underlayer, that of the friction layer first.
+  layers?: string[];
+  /// The press programme that the route names; empty when it names none.
+  press_programme?: string;
 }
 export type LineWord = 'missing' | 'inside' | 'outside above' | 'outside below';
 export interface SheetLine {
@@ -35,6 +39,7 @@ export interface Shift {
   loads: { load: string; oven: string; programme: string; batches: string[]; pads: string; since: string; recorded: boolean }[];
   lots: { lot: string; material: string; why: string; who: string; since: string }[];
   mixes: { mix: string; batch: string; machine: string; weighings: number; since: string }[];
+  presses: PressLog[];
   late: { word: string; what: string; kind: string; id: string; hangs: string; who: string; by: string }[];
 }
 

@@ -11,7 +11,7 @@ export type Given = Record<string, Taken>;
 /// something that has no page. `machine`, `gauge`: chosen once, then remembered.
 export interface Ask {
   key: string;
-  want: 'code' | 'label' | 'text' | 'count' | 'measure' | 'measures' | 'scrap' | 'place' | 'pick' | 'machine' | 'gauge';
+  want: 'code' | 'label' | 'text' | 'count' | 'measure' | 'measures' | 'scrap' | 'place' | 'pick' | 'clock' | 'machine' | 'gauge';
   ask: Key;
   hint?: Key;
   kinds?: string[];
@@ -38,6 +38,8 @@ export interface Place {
   /// Asked again and again until an empty Enter: clamps of a load.
   rows?: Ask[];
   rows_done?: Key;
+  /// How a row is counted: "Clamp {n}".
+  row_nth?: Key;
   after?: Ask[];
   words(given: Given, rows: Given[]): string;
   input(given: Given, rows: Given[]): Input;
@@ -90,6 +92,10 @@ const stationsOf = (given: Given, here: StationHere | null): string[] => here?.m
 /// "1 2 4", "1, 2, 4"
 const codesIn = (typed: unknown): string[] => String(typed ?? '').split(/[\s,;]+/).filter(Boolean);
 
+/// The press's own times are told together or not at all.
+const timed = (g: Given): boolean => value(g, 'strokes') !== undefined && value(g, 'strokes') !== null && value(g, 'strokes') !== '';
+const only = (g: Given, key: string): Input => (value(g, key) ? { [key]: value(g, key) } : {});
+
 const press: Place = {
   name: 'press', title: 'station.press.title', waits: 'station.waits', caution: 'station.caution.press', act: 'press/run',
   asks: [
@@ -98,12 +104,19 @@ const press: Place = {
     { key: 'tool', want: 'text', ask: 'station.ask.tool', hint: 'station.hint.tool' },
     { key: 'cavities', want: 'text', ask: 'station.ask.cavities', hint: 'station.hint.cavities', optional: () => true },
     { key: 'charges', want: 'measures', unit: 'g', ask: 'station.ask.charges', hint: 'station.hint.charges' },
+    { key: 'underlayer', want: 'measures', unit: 'g', ask: 'station.ask.underlayer', hint: 'station.hint.charges', skip: (g) => !unasked(g) && !found(g, 'batch')?.layers?.length, optional: unasked },
+    { key: 'programme', want: 'text', ask: 'station.ask.press_programme', hint: 'station.hint.press_programme', skip: (g) => !unasked(g) && !found(g, 'batch')?.press_programme, optional: unasked },
+    { key: 'strokes', want: 'count', ask: 'station.ask.strokes', hint: 'station.hint.strokes', optional: () => true },
+    { key: 'started', want: 'clock', ask: 'station.ask.started', hint: 'station.hint.clock', skip: (g) => !timed(g) },
+    { key: 'ended', want: 'clock', ask: 'station.ask.ended', hint: 'station.hint.clock', skip: (g) => !timed(g) },
+    { key: 'press_time', want: 'measure', unit: 's', ask: 'station.ask.press_time', hint: 'station.hint.press_time', skip: (g) => !timed(g), optional: () => true },
     ...counts,
   ],
   words: (g) => [text(g, 'batch'), text(g, 'machine'), text(g, 'station'), text(g, 'good')].filter(Boolean).join(', '),
   input: (g) => ({
     batch: value(g, 'batch'), machine: value(g, 'machine'), tool: value(g, 'tool'), gauge: value(g, 'gauge'), charge_checks: value(g, 'charges'), counts: countsOf(g),
-    cavities: codesIn(value(g, 'cavities')), ...(value(g, 'station') ? { station: value(g, 'station') } : {}),
+    cavities: codesIn(value(g, 'cavities')), ...(value(g, 'underlayer') ? { underlayer_checks: value(g, 'underlayer') } : {}), ...only(g, 'programme'),
+    ...(timed(g) ? { strokes: value(g, 'strokes'), started: value(g, 'started'), ended: value(g, 'ended'), ...only(g, 'press_time') } : {}), ...(value(g, 'station') ? { station: value(g, 'station') } : {}),
   }),
 };
 
@@ -116,7 +129,7 @@ const clamp: Place = {
     { key: 'pads', want: 'count', ask: 'station.ask.pads_clamp' },
     { key: 'place', want: 'place', ask: 'station.ask.place', hint: 'station.hint.place' },
   ],
-  rows_done: 'station.clamp.all',
+  rows_done: 'station.clamp.all', row_nth: 'station.clamp.nth',
   words: (g, rows) => `${text(g, 'machine')}, ${rows.length}`,
   input: (g, rows) => ({
     oven: value(g, 'machine'),
@@ -183,4 +196,31 @@ const packing: Place = {
   input: (g) => ({ batch: value(g, 'batch'), pads: value(g, 'pads'), sets: value(g, 'sets') }),
 };
 
-export const places: Place[] = [goods_in, plates, press, clamp, finishing, packing];
+const unclamp: Place = {
+  name: 'unclamp', title: 'station.unclamp.title', waits: 'station.waits', caution: 'station.caution.oven', act: 'load/unclamp',
+  asks: [
+    { key: 'load', want: 'code', kinds: ['load'], ask: 'station.ask.load', hint: 'station.hint.load' },
+    { key: 'batch', want: 'pick', ask: 'station.ask.batch_out', of: 'load', picks: (g) => found(g, 'load')?.batches ?? [] },
+    ...counts,
+  ],
+  words: (g) => [text(g, 'load'), text(g, 'batch'), text(g, 'good')].join(', '),
+  input: (g) => ({ load: value(g, 'load'), batch: value(g, 'batch'), counts: countsOf(g) }),
+};
+
+/// A carton's number is its SSCC; without network the kind of what was scanned is told by that.
+const isCarton = (row: Given): boolean => (found(row, 'packed')?.kind ?? (/^\d{18,20}$/.test(text(row, 'packed')) ? 'carton' : 'box')) === 'carton';
+const packedOf = (rows: Given[], cartons: boolean): unknown[] => rows.filter((r) => isCarton(r) === cartons).map((r) => value(r, 'packed'));
+
+const ship: Place = {
+  name: 'ship', title: 'station.ship.title', waits: 'station.waits', caution: 'station.caution.lifting', act: 'shipment/send',
+  asks: [
+    { key: 'customer', want: 'text', ask: 'station.ask.customer' },
+    { key: 'order', want: 'text', ask: 'station.ask.order' },
+  ],
+  rows: [{ key: 'packed', want: 'code', kinds: ['box', 'carton'], ask: 'station.ask.packed', hint: 'station.hint.packed' }],
+  rows_done: 'station.ship.all', row_nth: 'station.ship.nth',
+  words: (g, rows) => [text(g, 'customer'), text(g, 'order'), rows.length].join(', '),
+  input: (g, rows) => ({ customer: value(g, 'customer'), order: value(g, 'order'), boxes: packedOf(rows, false), cartons: packedOf(rows, true) }),
+};
+
+export const places: Place[] = [goods_in, plates, press, clamp, unclamp, finishing, packing, ship];

@@ -38,6 +38,8 @@ function Open({ shift }: { shift: Shift }): JSX.Element {
         rows={shift.loads.map((l) => [thing('load', l.load), l.oven, l.programme, list('batch', l.batches), l.pads, l.since])} />
       <Table id="h-mixes" heading={'station.shift.mixes'} heads={['kind.mix', 'kind.batch', 'kind.machine', 'station.shift.weighings', 'station.shift.since']}
         rows={shift.mixes.map((m) => [thing('mix', m.mix), thing('batch', m.batch), m.machine, String(m.weighings), m.since])} />
+      <Table id="h-presses" heading={'station.shift.presses'} heads={['kind.machine', 'station.shift.output', 'station.shift.runs']}
+        rows={shift.presses.map((p) => [thing('machine', p.machine), p.words.join(' '), String(p.runs.length)])} />
       <Table id="h-steps" heading={'station.shift.steps'} heads={['today.step', 'kind.batch', 'kind.part', 'today.pads', 'station.shift.since']}
         rows={shift.steps.flatMap((s) => s.batches.map((b) => [known(`station.step_done.${s.step}`, s.step), thing('batch', b.batch), b.part, b.pads, b.since]))} />
       <Table id="h-lots" heading={'station.shift.lots'} heads={['kind.lot', 'kind.material', 'today.why_held', 'today.who', 'station.shift.since']}

@@ -1,6 +1,6 @@
 /// Weigh-up: the charge sheet of a mix, one bag and one mass at a time.
 import type { JSX } from 'preact';
-import { useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { Refused, Unreachable } from '../api.ts';
 import { useHeard } from '../live.ts';
 import { Code } from '../parts/text.tsx';
@@ -8,7 +8,7 @@ import { cleanCode } from '../scan.ts';
 import { readTyped, withUnit } from '../typed.ts';
 import { known, t } from './words.ts';
 import { Flash, Frame, Lines, ScanField, Stop, stopOf, type DoneLine, type StopSaid, type Taken } from './kit.tsx';
-import { Choose, recall, remember, Waits } from './memory.tsx';
+import { Choose, Picks, recall, remember, Waits } from './memory.tsx';
 import { floor, isReachable, useReachable, type CodeHere, type Sheet, type SheetLine, type StationHere, type Trial } from './net.ts';
 import { report, useReports, type Report } from './queue.ts';
 import { kindWords, useStation } from './here.ts';
@@ -20,8 +20,22 @@ interface Bag { lot: string; why?: string }
 interface State { sheet: Sheet | null; bag: Bag | null; stop: StopSaid | null; wrong_lot: string; asks_why: boolean;
   /// Materials whose weighing is on record though the sheet here is older.
   covered: string[];
+  /// A mix is to be opened of one of this batch's two compounds.
+  layers_of: CodeHere | null;
   taken: Taken | null; off: { trial: Trial; typed: string } | null; busy: boolean }
-const empty: State = { sheet: null, bag: null, stop: null, wrong_lot: '', asks_why: false, covered: [], taken: null, off: null, busy: false };
+const empty: State = { sheet: null, bag: null, stop: null, wrong_lot: '', asks_why: false, covered: [], layers_of: null, taken: null, off: null, busy: false };
+
+/// The sheet in hand outlives a reload, also one without network.
+const sheet_key = 'station.weigh-up.sheet';
+function recallSheet(): Sheet | null {
+  const [come] = performance.getEntriesByType('navigation') as PerformanceNavigationTiming[];
+  const kept = come?.type === 'reload' ? sessionStorage.getItem(sheet_key) : null;
+  return kept ? JSON.parse(kept) as Sheet : null;
+}
+function rememberSheet(sheet: Sheet | null): void {
+  if (sheet) sessionStorage.setItem(sheet_key, JSON.stringify(sheet));
+  else sessionStorage.removeItem(sheet_key);
+}
 
 /// What was weighed and is not on the sheet: it waits, or a person has to settle it.
 const pendingOf = (reports: Report[], sheet: Sheet): Report[] =>
@@ -62,7 +76,8 @@ export function WeighUp(): JSX.Element {
   const here = useStation(place);
   const reports = useReports();
   const reachable = useReachable();
-  const [state, setState] = useState<State>(empty);
+  const [state, setState] = useState<State>(() => ({ ...empty, sheet: recallSheet() }));
+  useEffect(() => rememberSheet(state.sheet), [state.sheet]);
   const [machine, setMachine] = useState(recall(place, 'machine'));
   const [gauge, setGauge] = useState(recall(place, 'gauge'));
   const { sheet, bag } = state;
@@ -121,10 +136,12 @@ export function WeighUp(): JSX.Element {
     }
   };
 
-  const openMix = async (batch: CodeHere): Promise<void> => {
+  const openMix = async (batch: CodeHere, compound?: string): Promise<void> => {
     if (batch.missing.length) return change({ busy: false, stop: { title: t('station.stop.may_not'), act: t('station.weigh.scan_mix'), why: [], missing: batch.missing } });
     if (machine === '') return change({ busy: false, stop: stop(t('station.stop.missing'), t('station.choose.machine')) });
-    const sent = await report('mix/open', { batch: batch.id, machine }, t('station.weigh.opened', { batch: batch.id }));
+    if (batch.layers?.length && !compound) return change({ busy: false, layers_of: batch });
+    change({ layers_of: null });
+    const sent = await report('mix/open', { batch: batch.id, machine, ...(compound ? { compound } : {}) }, t('station.weigh.opened', { batch: batch.id }));
     if (sent.kind === 'refused') return change({ busy: false, stop: stopOf(sent.problem, t('station.weigh.scan_mix')) });
     const mix = sent.kind === 'recorded' ? sent.done.created?.id : undefined;
     if (!mix) return change({ busy: false, stop: stop(t('station.stop.network'), t('station.weigh.open_waits')) });
@@ -197,6 +214,17 @@ export function WeighUp(): JSX.Element {
       remember(place, choosing, code);
     };
     return <Frame {...frame}><Choose what={choosing} list={choosing === 'machine' ? here?.machines ?? [] : here?.gauges ?? []} choose={choose} /></Frame>;
+  }
+  if (state.layers_of) {
+    const of = state.layers_of;
+    const pick = (code: string): void => { if (of.layers?.includes(code)) void openMix(of, code).catch((fault) => refuse(fault, t('station.weigh.scan_mix'))); };
+    return (
+      <Frame {...frame} context={<>{machine} · {of.id}</>} button={{ words: t('station.stop.again'), press: () => change({ layers_of: null }) }}>
+        <p class="st-step">{t('station.step.first')}</p><h1 class="st-say">{t('station.weigh.layer')}</h1>
+        <Picks list={(of.layers ?? []).map((code) => ({ code, name: code }))} choose={pick} names />
+        <ScanField label={t('station.scan')} submit={(s) => pick(s.trim())} busy={state.busy} />
+      </Frame>
+    );
   }
   if (!sheet) {
     return (

@@ -24,15 +24,17 @@ struct MadeOf {
   std::vector<std::string> plates;
   std::vector<std::string> adhesives;  ///< none: made without
   std::string plant;
+  std::optional<CompoundIssue> underlayer;  ///< none: made without
 };
-/// As the part's document and this issue of its compound say it.
-[[nodiscard]] MadeOf madeAs(const Part& part, std::int64_t compound_issue, std::string plant);
+/// As the part's document and these issues of its compounds say it.
+[[nodiscard]] MadeOf madeAs(const Part& part, std::int64_t compound_issue, std::string plant,
+                            std::optional<std::int64_t> underlayer_issue = {});
 /// As the record has it: plate and adhesive of the lots that were used, those of the part before
 /// any are. `lots` holds at least the lots of the plates' step.
 [[nodiscard]] MadeOf madeOf(const BatchState& batch, const Part& part,
                             const std::vector<LotState>& lots, std::string plant);
 
-enum class CoverOf { part, compound, plate, adhesive, plant, days };
+enum class CoverOf { part, compound, underlayer, plate, adhesive, plant, days };
 /// One dimension of an approval against what was made.
 struct CoverLine {
   CoverOf of = CoverOf::part;
@@ -40,7 +42,7 @@ struct CoverLine {
   std::string wanted;    ///< "adhesive A-2"
   std::string sentence;  ///< "Adhesive A-2 is not in type approval TA-1, which covers A-1 only."
 };
-/// All six dimensions, in order.
+/// All dimensions, in order; the underlayer where the pad or the approval has one.
 [[nodiscard]] std::vector<CoverLine> coverBy(const Issued<Approval>& approval, const MadeOf& made,
                                              Day day);
 

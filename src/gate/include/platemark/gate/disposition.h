@@ -21,11 +21,13 @@ struct DispositionFile {
   ControlPlan plan;
   DispositionState so_far;
   std::vector<std::string> characteristics;  ///< the ones to be reworked or conceded
+  std::vector<std::string> redo;             ///< "print", "spots": what the part lets be redone
   Day today;
 };
 
-/// Every characteristic named must stand against the batch and list rework as a reaction; the loops
-/// already ordered must be fewer than the plan allows, and none may be open.
+/// Every characteristic named must stand against the batch and list rework as a reaction, or be a
+/// print or spots that the part lets be redone; the loops already ordered must be fewer than the
+/// plan allows, and none may be open.
 [[nodiscard]] Obstacles mayRework(const DispositionFile& file);
 
 /// Every finding that speaks against the batch must be named and list concession as a reaction;

@@ -5,6 +5,14 @@
 
 namespace platemark::gate {
 
+/// "print" and "spots", where the part lets them be taken off and put on again.
+[[nodiscard]] std::vector<std::string> redoOf(const Part& part);
+/// The need whose print or spots may be redone; none: nothing of that may.
+[[nodiscard]] const FinishingNeed* needToRedo(const Part& part, std::string_view characteristic);
+/// The run of an operation as reworks since have left its print and spots.
+[[nodiscard]] StepDone asRedone(const StepDone& run, const Part& part,
+                                const DispositionState& so_far);
+
 /// A lot named in a finishing report, as far as it is on record.
 struct NamedLot {
   std::string lot;

@@ -33,6 +33,7 @@ struct BatchFile {
   BatchState batch;
   Part part;
   Compound compound;
+  std::optional<Compound> underlayer;
   ControlPlan plan;
   std::int64_t plan_issue = 0;
   std::vector<MixState> mixes;

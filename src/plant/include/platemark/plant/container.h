@@ -31,6 +31,7 @@ struct ContainerReturned {
   Measure mass;      ///< of what is left in it
   Measure expected;  ///< what it held, less what was weighed out of it
   std::string gauge;
+  std::optional<std::string> attachment;  ///< the balance's file, where it was read from one
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -38,6 +39,7 @@ struct ContainerReturned {
     v("mass", mass);
     v("expected", expected);
     v("gauge", gauge);
+    v("attachment", attachment);
     v("remark", remark);
   }
 };

@@ -31,12 +31,16 @@ struct ReworkDone {
   std::string rework;
   std::string machine;
   Counts counts;  ///< of all the batch's pads: what is good again, what was lost
+  std::optional<std::string> printed;  ///< in place of what was printed before
+  std::vector<SpotPut> spots;          ///< in place of those put on before
   Remark remark;
   template <class V>
   void describe(V& v) {
     v("rework", rework);
     v("machine", machine);
     v("counts", counts);
+    v("printed", printed);
+    v("spots", spots);
     v("remark", remark);
   }
 };
@@ -83,7 +87,7 @@ struct DeviationAllowed {
   std::string deviation;  ///< "V-0002"
   std::string part;
   Step step = Step::cure;
-  std::string instead_of;  ///< what the route or programme says: a programme's or machine's code
+  std::string instead_of;  ///< what route or part says: a programme, an adhesive
   std::string use;         ///< what may be used: a code of the same kind
   std::string reason;
   std::int64_t batches = 0;  ///< for so many batches, counted when the step is done with it

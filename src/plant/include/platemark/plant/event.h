@@ -94,6 +94,7 @@ struct BatchOpened {
   std::string plan;
   std::int64_t plan_issue = 0;
   std::int64_t plates = 0;
+  std::optional<CompoundIssue> underlayer;  ///< of a part that has one
   template <class V>
   void describe(V& v) {
     v("batch", batch);
@@ -104,6 +105,7 @@ struct BatchOpened {
     v("plan", plan);
     v("plan_issue", plan_issue);
     v("plates", plates);
+    v("underlayer", underlayer);
   }
 };
 
@@ -128,7 +130,8 @@ struct PlatesPrepared {
   std::optional<std::string> adhesive_lot;
   std::string machine;
   std::optional<std::string> gauge;
-  std::vector<Measure> film;  ///< dry adhesive film thickness readings
+  std::vector<Measure> film;            ///< dry adhesive film thickness readings
+  std::vector<std::string> deviations;  ///< by which the adhesive is another than the part's
   Counts counts;
   Remark remark;
   template <class V>
@@ -139,6 +142,7 @@ struct PlatesPrepared {
     v("machine", machine);
     v("gauge", gauge);
     v("film", film);
+    v.defaulted("deviations", deviations);
     v("counts", counts);
     v("remark", remark);
   }
@@ -172,7 +176,8 @@ struct Weighed {
   Measure tolerance;  ///< same unit as the mass
   Measure mass;
   std::string gauge;
-  std::optional<std::string> container;  ///< it was taken from
+  std::optional<std::string> container;   ///< it was taken from
+  std::optional<std::string> attachment;  ///< the balance's file, where it was read from one
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -184,6 +189,7 @@ struct Weighed {
     v("mass", mass);
     v("gauge", gauge);
     v("container", container);
+    v("attachment", attachment);
     v("remark", remark);
   }
 };
@@ -210,7 +216,15 @@ struct PressRun {
   std::string gauge;
   Measure charge_target;  ///< computed from volume, target density and the lots' densities
   std::vector<Measure> charge_checks;
-  std::vector<std::string> check_cavities;  ///< where named, the cavity of each charge check
+  std::vector<std::string> check_cavities;   ///< where named, the cavity of each charge check
+  std::optional<Measure> underlayer_target;  ///< the same for the underlayer
+  std::vector<Measure> underlayer_checks;
+  std::optional<Instant> started;  ///< when the press closed on the first stroke
+  std::optional<Instant> ended;    ///< when it opened after the last
+  std::optional<std::int64_t> strokes;
+  std::optional<Measure> press_time;     ///< of one stroke, closing until open again, s
+  std::optional<std::string> programme;  ///< of the press, where the route names one
+  std::vector<std::string> deviations;   ///< by which the programme is another than the route's
   Counts counts;
   Remark remark;
   template <class V>
@@ -225,6 +239,14 @@ struct PressRun {
     v("charge_target", charge_target);
     v("charge_checks", charge_checks);
     v("check_cavities", check_cavities);
+    v("underlayer_target", underlayer_target);
+    v.defaulted("underlayer_checks", underlayer_checks);
+    v("started", started);
+    v("ended", ended);
+    v("strokes", strokes);
+    v("press_time", press_time);
+    v("programme", programme);
+    v.defaulted("deviations", deviations);
     v("counts", counts);
     v("remark", remark);
   }

@@ -37,6 +37,7 @@ struct FinishingNeed {
   std::optional<std::string> bake;   ///< programme in which the coat is baked
   std::optional<std::string> print;  ///< text or mark; "{batch}" in it stands for the plate stamp
   std::vector<Spot> spots;
+  bool redo = false;  ///< a wrong print or spot may be taken off and put on again, as a rework
   template <class V>
   void describe(V& v) {
     v("operation", operation);
@@ -44,6 +45,7 @@ struct FinishingNeed {
     v("bake", bake);
     v("print", print);
     v("spots", spots);
+    v.defaulted("redo", redo);
   }
 };
 

@@ -11,6 +11,7 @@ struct GaugeChecked {
   bool passed = false;  ///< every reading within the tolerance of the reference
   Measure nominal;      ///< of the reference, as the gauge's issue had it
   Measure tolerance;
+  std::optional<std::string> attachment;  ///< the gauge's file, where it was read from one
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -19,6 +20,7 @@ struct GaugeChecked {
     v("passed", passed);
     v("nominal", nominal);
     v("tolerance", tolerance);
+    v("attachment", attachment);
     v("remark", remark);
   }
 };

@@ -2,9 +2,12 @@
 /// a fact, the newest effective one counts, older ones stay readable.
 #pragma once
 
+#include "platemark/plant/approval.h"
 #include "platemark/plant/describe.h"
 #include "platemark/plant/fact.h"
 #include "platemark/plant/finishing.h"
+#include "platemark/plant/layer.h"
+#include "platemark/plant/substance.h"
 
 namespace platemark {
 
@@ -63,6 +66,7 @@ struct Material {
   std::vector<SieveBand> band;
   std::optional<BoxInside> inside;    ///< of a box that sets are packed in
   std::optional<Measure> changes_at;  ///< °C, at which a thermal paint changes
+  std::vector<Substance> substances;  ///< that are limited and may be in it
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -75,6 +79,7 @@ struct Material {
     v("band", band);
     v("inside", inside);
     v("changes_at", changes_at);
+    v.defaulted("substances", substances);
   }
 };
 
@@ -149,7 +154,7 @@ struct Window {
 
 struct RouteStep {
   Step step = Step::plates;
-  std::optional<std::string> programme;  ///< of a cure
+  std::optional<std::string> programme;  ///< of a cure, or of the press
   std::vector<std::string> operations;   ///< of a finish: "grind", "slot", …
   std::vector<Window> windows;           ///< within which the step must begin
   std::vector<FinishingNeed> needs{};    ///< of a finish: what its operations put on
@@ -200,9 +205,10 @@ struct Part {
   Measure plate_thickness;
   Measure friction_area;
   Measure bond_area;
-  Measure pad_volume;          ///< of compound on one pressed and cured pad, before finishing
-  Measure friction_thickness;  ///< compound, before finishing
-  std::string plan;            ///< control plan
+  Measure pad_volume;          ///< of the friction layer, pressed and cured, before finishing
+  Measure friction_thickness;  ///< of the same
+  std::optional<Underlayer> underlayer;
+  std::string plan;  ///< control plan
   std::vector<RouteStep> route;
   std::optional<PadSet> set;
   std::vector<PartMarking> markings;   ///< type approvals it needs
@@ -220,6 +226,7 @@ struct Part {
     v("bond_area", bond_area);
     v("pad_volume", pad_volume);
     v("friction_thickness", friction_thickness);
+    v("underlayer", underlayer);
     v("plan", plan);
     v("route", route);
     v("set", set);
@@ -513,57 +520,6 @@ struct Programme {
     v("segments", segments);
     v("longest_gap", longest_gap);
     v("load_in_below", load_in_below);
-  }
-};
-
-enum class ApprovalKind { type_approval, customer_approval };
-template <>
-struct EnumWords<ApprovalKind> {
-  static constexpr std::array<std::string_view, 2> words{"type approval", "customer approval"};
-};
-
-/// Issues of one compound, both ends included.
-struct ApprovedCompound {
-  std::string compound;
-  std::int64_t issue_from = 1;
-  std::int64_t issue_to = 1;
-  template <class V>
-  void describe(V& v) {
-    v("compound", compound);
-    v("issue_from", issue_from);
-    v("issue_to", issue_to);
-  }
-};
-
-/// What an approval covers: inside it a pad may be marked, boxed and shipped. Every part with every
-/// compound issue, plate and adhesive that is named.
-struct Approval {
-  std::string code;  ///< the approval's number
-  ApprovalKind kind = ApprovalKind::type_approval;
-  std::string by;                      ///< the authority, or the customer; "" when not on record
-  std::optional<std::string> marking;  ///< what pads carry under it; its number when not named
-  std::vector<std::string> parts;
-  std::vector<ApprovedCompound> compounds;
-  std::vector<std::string> plates;     ///< material codes
-  std::vector<std::string> adhesives;  ///< material codes; none: pads without adhesive only
-  std::vector<std::string> plants;     ///< short names; none: the plant whose record it stands in
-  Day valid_from;                      ///< the first day
-  std::optional<Day> valid_until;      ///< the last day
-  std::optional<Day> withdrawn_from;   ///< the first day on which it covers nothing any more
-  template <class V>
-  void describe(V& v) {
-    v("code", code);
-    v("kind", kind);
-    v.defaulted("by", by);
-    v("marking", marking);
-    v("parts", parts);
-    v("compounds", compounds);
-    v("plates", plates);
-    v("adhesives", adhesives);
-    v("plants", plants);
-    v("valid_from", valid_from);
-    v("valid_until", valid_until);
-    v("withdrawn_from", withdrawn_from);
   }
 };
 

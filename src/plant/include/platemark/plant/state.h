@@ -87,8 +87,12 @@ struct StepDone {
   Step step = Step::plates;
   std::string what;  ///< finishing operation, load, mix …
   std::string machine;
-  std::optional<std::string> station;  ///< of a press run
-  std::vector<std::string> cavities;   ///< the same
+  std::optional<std::string> station;   ///< of a press run
+  std::vector<std::string> cavities;    ///< the same
+  std::optional<Instant> started;       ///< the same, by the press's own times
+  std::optional<Instant> ended;         ///< the same
+  std::optional<std::int64_t> strokes;  ///< the same
+  std::optional<Measure> press_time;    ///< the same, of one stroke
   Counts counts;
   bool counted = false;  ///< the step reports counts
   std::vector<std::string> lots;
@@ -105,6 +109,10 @@ struct StepDone {
     v("machine", machine);
     v("station", station);
     v("cavities", cavities);
+    v("started", started);
+    v("ended", ended);
+    v("strokes", strokes);
+    v("press_time", press_time);
     v("counts", counts);
     v("counted", counted);
     v("lots", lots);

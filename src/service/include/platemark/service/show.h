@@ -15,8 +15,9 @@ struct Shown {
   int exit_status = 0;  ///< 0 conforms or released, 1 does not conform, 2 cannot decide
 };
 /// what: today, shift (the hand-over), yield (of batches opened since the day `id`), batch, lot,
-/// load, mix (its charge sheet), fact, find, judgement ("cure/batch/K7M4J-7"). Errors: use, and
-/// those of the view.
+/// load, mix (its charge sheet), part, approval, machine (of a press its output), fact, find,
+/// judgement ("cure/batch/K7M4J-7"), formula
+/// ("heron-3/1/2": what changed between two issues). Errors: use, and those of the view.
 [[nodiscard]] Result<Shown> show(const House& house, const std::string& what,
                                  const std::string& id);
 
