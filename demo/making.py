@@ -6,6 +6,7 @@ from checks import ready
 from documents import COMPOUNDS, MATERIALS, STATIONS, pad_volume, underlayer_volume
 from house import ZONE, subject
 from oven import ONE_LONG_STEP, POST_CURE, TWO_STEPS, Fault, as_stamped, north_file, run, south_file, truth
+from ovens import may_be_heated
 from setups import first_piece
 from works import Batch, Works
 
@@ -13,6 +14,7 @@ LOSS = 1.02  # flash and stock ground off, of the pad
 CAVITIES = [str(n + 1) for n in range(12)]
 PRESS_S, CHANGE_S, LOAD_S = 14, 4, 12  # one stroke closed, the press going to the other station, unloading and loading where there is one station
 SOAK_AT = {"P-180": (TWO_STEPS, 181.0, 6.0), "P-190": (POST_CURE, 191.0, 7.0), "P-176": (ONE_LONG_STEP, 176.0, 6.0)}
+HEATED_FROM = 0.85  # of the quarter: from here on the oven crew computes what the pads saw
 OVENS = {"oven-north": ("recorder-north", north_file), "oven-south": ("recorder-south", south_file)}
 
 
@@ -169,6 +171,8 @@ class Curing:
         layout, written = OVENS[self.oven]
         attachment = works.house.attach("floor", self.name, written(as_stamped(self.rows, self.clock)))
         works.report(self.batches[0], "floor", "cure record", {"load": self.load, "attachment": attachment, "file_name": self.name, "layout": layout}, 2)
+        if works.progress >= HEATED_FROM and may_be_heated(self.batches):
+            works.house.do("floor", "load heat", {"load": self.load}, 2)
         for batch in self.batches:
             works.house.do("floor", "load unclamp", {"load": self.load, "batch": batch.stamp, "counts": count(batch, "cure", 1, "chipped")}, 4)
 

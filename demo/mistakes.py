@@ -120,7 +120,7 @@ BATCH_MISTAKES = [
     Mistake("result mended after release", ["came after its verdict"], twist(typed="compressibility", hooks={"shipped": mend_give}), ends="overtaken"),
     Mistake("measured again until it passes", ["Shear strength of the bond, cold", "outside"], twist(shear=275, hooks={"measured": measure_until_it_passes}), times=2),
     Mistake("a pad not measured", ["Shear strength of the bond, cold", "4 of 5 results"], twist(shear_pads=4)),
-    Mistake("counts do not balance", ["press:", "pieces went in", "7 are missing"], twist(lost_at="press")),
+    Mistake("counts do not balance", ["press", "pieces went in", "7 are missing"], twist(lost_at="press")),
     Mistake("pads lost at the oven", ["cure:", "pieces went in", "7 are missing"], twist(lost_at="cure")),
     Mistake("approval does not cover the compound's issue", ["Compound curlew-12 issue 2 is not in type approval", "which covers curlew-12 issue 1 only"], twist(), families=("CP-CURLEW",), part="MF-3027", late=True),
     Mistake("approval does not cover the compound's issue", ["Compound curlew-12 issue 2 is not in type approval", "which covers curlew-12 issue 1 only"], twist(), families=("CP-CURLEW",), part="MF-3028", late=True),
@@ -138,8 +138,7 @@ BATCH_MISTAKES = [
 
 
 # Nobody's mistake of one day: what South's zones are apart grows from load to load, and stays inside.
-DRIFT = {"machine": "oven-south", "kind": "slow drift while every value is inside", "words": ["oven-south", "drift"],
-         "missed_because": "a verdict compares one batch with its limits, and no page lays the loads of an oven beside each other in time"}
+DRIFT = {"machine": "oven-south", "kind": "slow drift while every value is inside", "words": ["oven-south", "drift"]}
 
 
 def coarse_powder(works: Works) -> str:

@@ -18,6 +18,7 @@ from lots import clear
 from making import Curing, mix, open_batch, prepare_plates, press
 from mistakes import BATCH_MISTAKES, DRIFT, LOT_MISTAKES
 from oven import POST_CURE, run, south_file
+from ovens import issue_oven_documents
 from works import Batch, Twist, Works
 
 DAYS = 92
@@ -266,6 +267,7 @@ def prepare(works: Works) -> None:
     """The rest of the documents, the second oven's layout."""
     house = works.house
     issue_quarter_documents(house)
+    issue_oven_documents(house)
     begin_checks(house)
     study_gauges(house)
     works.shelf.label_containers()
@@ -295,7 +297,8 @@ def plant_lot(works: Works, mistake) -> None:
 
 
 def planted(works: Works) -> list:
-    entries = [*works.planted, DRIFT]
+    enough_loads = sum(b.family["route"] == "hot-pressed" for b in works.batches) >= 12
+    entries = [*works.planted, *([DRIFT] if enough_loads else [])]
     for batch in works.batches:
         if batch.kind:
             mistake = batch.facts["mistake"]

@@ -17,8 +17,8 @@ std::vector<Kind> gathered() {
   for (const std::span<const Kind> list :
        {nounVerbs(), lotVerbs(), storeRoomVerbs(), gaugeCheckVerbs(), gaugeStudyVerbs(),
         gaugeWrongVerbs(), lineVerbs(), setUpVerbs(), makingVerbs(), pressVerbs(), cureVerbs(),
-        laboratoryVerbs(), gateVerbs(), dispositionVerbs(), finishingVerbs(), bakeVerbs(),
-        packingVerbs(), cartonVerbs()})
+        kineticsVerbs(), loadHeatVerbs(), laboratoryVerbs(), gateVerbs(), dispositionVerbs(),
+        finishingVerbs(), bakeVerbs(), packingVerbs(), cartonVerbs()})
     all.insert(all.end(), list.begin(), list.end());
   return all;
 }

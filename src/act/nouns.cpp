@@ -348,15 +348,13 @@ Checked checkStations(const Machine& m) {
 }
 
 Checked check(const Context&, const Machine& m) {
-  for (std::size_t i = 0; i < m.channels.size(); ++i)
-    if (m.channels[i].sensor_tolerance)
-      if (Checked c =
-              measured(*m.channels[i].sensor_tolerance, platemark::Kind::temperature_difference,
-                       fmt::format("noun.channels[{}].sensor_tolerance", i));
-          !c)
-        return c;
+  if (Checked c = checkOven(m); !c) return c;
   return checkStations(m);
 }
+
+Checked check(const Context& context, const Kinetics& k) { return checkKinetics(context, k); }
+Checked check(const Context& context, const Survey& s) { return checkSurvey(context, s); }
+Checked check(const Context& context, const Stacking& s) { return checkStacking(context, s); }
 
 Checked check(const Context&, const Gauge& g) {
   const Result<UnitRow> unit = findUnit(g.unit);
@@ -516,6 +514,9 @@ PLATEMARK_NOUN(Approval, "approval");
 PLATEMARK_NOUN(Layout, "layout");
 PLATEMARK_NOUN(Numbering, "numbering");
 PLATEMARK_NOUN(StorePlace, "place");
+PLATEMARK_NOUN(Kinetics, "kinetics");
+PLATEMARK_NOUN(Survey, "survey");
+PLATEMARK_NOUN(Stacking, "stacking");
 #undef PLATEMARK_NOUN
 
 template <class Noun>
@@ -561,6 +562,13 @@ std::span<const Kind> nounVerbs() {
           "issue the company prefix that the plant's cartons are numbered with"),
       verb<IssueInput<StorePlace>, issue<StorePlace>>("place issue", Operation::documents,
                                                       "issue a place of the store"),
+      verb<IssueInput<Kinetics>, issue<Kinetics>>("kinetics issue", Operation::documents,
+                                                  "issue how fast a compound cures"),
+      verb<IssueInput<Survey>, issue<Survey>>("survey issue", Operation::documents,
+                                              "issue the survey of an oven's uniformity"),
+      verb<IssueInput<Stacking>, issue<Stacking>>(
+          "stacking issue", Operation::documents,
+          "issue how pads are stacked in an oven, and how heat comes to them"),
   };
   return list;
 }

@@ -169,6 +169,8 @@ std::span<const Kind> setUpVerbs();
 std::span<const Kind> makingVerbs();
 std::span<const Kind> pressVerbs();
 std::span<const Kind> cureVerbs();
+std::span<const Kind> kineticsVerbs();
+std::span<const Kind> loadHeatVerbs();
 std::span<const Kind> laboratoryVerbs();
 std::span<const Kind> gateVerbs();
 std::span<const Kind> dispositionVerbs();

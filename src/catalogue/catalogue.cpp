@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
 
 #include "entries/entries.h"
 
@@ -53,7 +54,10 @@ Result<void> checkValue(const Input& input, const Measure& measure, const std::s
   if (!si) return Error(si.error()).at({"", 0, "", field});
   const Result<UnitRow> unit = findUnit(input.unit);
   const double value = (*si - unit->offset) / unit->factor;
-  const bool inside = (!input.min || value >= *input.min) && (!input.max || value <= *input.max);
+  // A bound that was typed in another unit may have lost its last bits on the way.
+  const double slack = 1e-12 * std::abs(value);
+  const bool inside =
+      (!input.min || value >= *input.min - slack) && (!input.max || value <= *input.max + slack);
   if (inside) return {};
   const std::string range = rangeWords(input);
   return inputError("out_of_range", field,

@@ -5,6 +5,7 @@
 #include "platemark/plant/bake.h"
 #include "platemark/plant/carton.h"
 #include "platemark/plant/container.h"
+#include "platemark/plant/cure.h"
 #include "platemark/plant/disposition.h"
 #include "platemark/plant/gauge_check.h"
 #include "platemark/plant/gauge_trust.h"
@@ -67,6 +68,9 @@ constexpr FactKind kinds[] = {
     kind<Issued<Layout>>("layout.issued", "a file layout was issued"),
     kind<Issued<Numbering>>("numbering.issued", "the numbering of cartons was issued"),
     kind<Issued<StorePlace>>("place.issued", "a place of the store was issued"),
+    kind<Issued<Kinetics>>("kinetics.issued", "the kinetics of a compound's cure were issued"),
+    kind<Issued<Survey>>("survey.issued", "the survey of an oven was issued"),
+    kind<Issued<Stacking>>("stacking.issued", "the stacking of pads in an oven was issued"),
     kind<LotReceived>("lot.received", "a lot was received"),
     kind<LotDecided>("lot.decided", "a lot was cleared, held or refused"),
     kind<LotExtended>("lot.extended", "a lot's use-by day was moved after a retest"),
@@ -89,6 +93,7 @@ constexpr FactKind kinds[] = {
     kind<PressRun>("press.run", "pads were pressed"),
     kind<LoadBuilt>("load.built", "a load was clamped and put together"),
     kind<CureRecorded>("cure.recorded", "a cure was recorded"),
+    kind<HeatComputed>("heat.computed", "what the pads of a load saw was computed"),
     kind<Unclamped>("load.unclamped", "the pads of a batch came out of the oven"),
     kind<SamplesDrawn>("samples.drawn", "samples were drawn"),
     kind<ReadingTaken>("reading.taken", "a reading was taken"),
@@ -96,6 +101,7 @@ constexpr FactKind kinds[] = {
     kind<VerdictGiven>("verdict.given", "a verdict was given"),
     kind<ReleaseSigned>("release.signed", "a release was signed", true),
     kind<LimitAdopted>("limit.adopted", "an unconfirmed limit was adopted", true),
+    kind<KineticsAdopted>("kinetics.adopted", "the kinetics of a compound were adopted", true),
     kind<ReworkOrdered>("rework.ordered", "a rework was ordered", true),
     kind<ReworkDone>("rework.done", "a rework was done"),
     kind<ConcessionGranted>("concession.granted", "a concession was granted", true),

@@ -50,6 +50,14 @@ constexpr std::array units{
     UnitRow{"N.m", "N m", Kind::torque, 1},
     UnitRow{"kJ/mol", "kJ/mol", Kind::molar_energy, 1e3},
     UnitRow{"J/mol", "J/mol", Kind::molar_energy, 1},
+    UnitRow{"kJ/kg", "kJ/kg", Kind::specific_energy, 1e3},
+    UnitRow{"J/g", "J/g", Kind::specific_energy, 1e3},
+    UnitRow{"J/(kg.K)", "J/(kg K)", Kind::heat_capacity, 1},
+    UnitRow{"W/(m.K)", "W/(m K)", Kind::conductivity, 1},
+    UnitRow{"W/(m2.K)", "W/(m² K)", Kind::heat_transfer, 1},
+    UnitRow{"/s", "/s", Kind::rate, 1},
+    UnitRow{"/min", "/min", Kind::rate, 1.0 / 60.0},
+    UnitRow{"/K", "/K", Kind::per_temperature, 1},
     UnitRow{"{HRR}", "HRR", Kind::hardness, 1},
     UnitRow{"{HRL}", "HRL", Kind::hardness, 1},
     UnitRow{"{HRM}", "HRM", Kind::hardness, 1},
@@ -158,6 +166,18 @@ std::string_view kindName(Kind kind) {
       return "a torque";
     case Kind::molar_energy:
       return "an energy per mole";
+    case Kind::specific_energy:
+      return "an energy per mass";
+    case Kind::heat_capacity:
+      return "a heat capacity per mass";
+    case Kind::conductivity:
+      return "a conductivity of heat";
+    case Kind::heat_transfer:
+      return "a coefficient of heat transfer";
+    case Kind::rate:
+      return "a rate";
+    case Kind::per_temperature:
+      return "a share per kelvin";
     case Kind::hardness:
       return "a hardness with its scale";
     case Kind::count:

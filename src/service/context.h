@@ -6,6 +6,8 @@
 #include "platemark/http/problem.h"
 #include "platemark/http/router.h"
 #include "platemark/service/house.h"
+#include "heat/jobs.h"
+#include "heat/what_if.h"
 #include "recordings.h"
 #include "sessions.h"
 #include "today_shelf.h"
@@ -17,7 +19,9 @@ struct Context {
   House house;
   Sessions sessions;
   RecordingShelf recordings;
+  Shelf<HeatCurves> curves;
   TodayShelf todays;
+  Jobs jobs;
   bool behind_tls = false;  ///< cookies are then sent over TLS only
 
   [[nodiscard]] std::optional<PersonNumber> signedIn(const http::Request& request,
@@ -30,6 +34,7 @@ void addStationRoutes(http::Router& router, Context& context);
 void addActRoutes(http::Router& router, Context& context);
 void addFileRoutes(http::Router& router, Context& context);
 void addExportRoutes(http::Router& router, Context& context);
+void addHeatRoutes(http::Router& router, Context& context);
 void addLabelRoutes(http::Router& router, Context& context);
 /// After all routes are there.
 void keepDoor(http::Router& router, Context& context);

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "platemark/act/heat_files.h"
+#include "platemark/gate/oven.h"
 #include "recorded_chart.h"
 
 namespace platemark::service {
@@ -104,6 +106,69 @@ std::vector<FigureValue> valuesOf(const cure::ChartReading& reading) {
                       highest(reading, &cure::ChannelFigures::ramp_fastest_k_per_min), "K/min")};
 }
 
+/// Sensors past their day, a survey too old: kept, and not counted.
+std::vector<std::string> ovenDoubts(const ledger::Snapshot& snapshot, const Machine& oven,
+                                    Day cured) {
+  std::vector<std::string> doubts = gate::sensorDoubts(oven, cured);
+  if (const auto survey = act::surveyOf(snapshot, oven.code, cured))
+    for (std::string& doubt : gate::surveyDoubts(survey->noun, cured))
+      doubts.push_back(std::move(doubt));
+  return doubts;
+}
+
+const FigureValue* soakOf(const LoadState& load) {
+  for (auto e = load.evidence.rbegin(); e != load.evidence.rend(); ++e)
+    if (e->method == "cure.chart" && !e->corrected_by && e->doubts.empty())
+      for (const FigureValue& v : e->values)
+        if (v.name == "soak" && v.determined) return &v;
+  return nullptr;
+}
+
+bool addsToEarlier(const ledger::Snapshot& snapshot, const LoadBuilt& built) {
+  const auto programme = stateAs<Issued<Programme>>(
+      snapshot, projection::programme, ledger::issueKey(built.programme, built.programme_issue));
+  return programme && programme->noun.adds_to_earlier;
+}
+
+/// The soak of the load's batches before this one, of the batch with the least; none where one of
+/// them had none that is known.
+std::optional<double> soakBefore(const ledger::Snapshot& snapshot, const LoadState& load) {
+  std::optional<double> least;
+  for (const Clamp& clamp : load.built.clamps) {
+    const auto batch = stateAs<BatchState>(snapshot, projection::batch, clamp.batch);
+    std::optional<double> before;
+    for (const std::string& id : batch ? batch->loads : std::vector<std::string>{})
+      if (id != load.built.load)
+        if (const auto other = stateAs<LoadState>(snapshot, projection::load, id))
+          if (const FigureValue* soak = soakOf(*other))
+            before = soak->value.value.value() +
+                     (addsToEarlier(snapshot, other->built) ? 0 : before.value_or(0));
+    if (!before) return {};
+    least = std::min(least.value_or(*before), *before);
+  }
+  return least;
+}
+
+/// A rework cure goes on where the first one ended.
+void addEarlierSoak(const ledger::Snapshot& snapshot, const LoadState& load,
+                    const Programme& programme, FigureComputed& figure) {
+  if (!programme.adds_to_earlier) return;
+  const std::optional<double> before = soakBefore(snapshot, load);
+  for (FigureValue& value : figure.values) {
+    if (value.name != "soak") continue;
+    if (!before) {
+      value.determined = false;
+      value.why = "What soak the pads had before this rework cure is not known.";
+      continue;
+    }
+    for (Measure* m : {&value.value, value.at_least ? &*value.at_least : nullptr,
+                       value.at_most ? &*value.at_most : nullptr})
+      if (m != nullptr) m->value = Decimal::fromDouble(m->value.value() + *before);
+    figure.notes.push_back(
+        fmt::format("{:.0f} min of the soak are from the cure before this one.", *before));
+  }
+}
+
 }  // namespace
 
 std::int64_t soakMinutes(const Programme& programme) {
@@ -188,8 +253,9 @@ Result<Value> cureInput(const House& house, const CureAsked& asked) {
   const auto programme = stateAs<Issued<Programme>>(
       *snapshot, projection::programme,
       ledger::issueKey(load->built.programme, load->built.programme_issue));
+  const Day built = dayIn(load->built_at, house.card.zone);
   const auto oven =
-      stateAs<Issued<Machine>>(*snapshot, projection::machine, ledger::nowKey(load->built.oven));
+      ledger::issueInForce<Machine>(*snapshot, projection::machine, load->built.oven, built);
   if (!programme || !oven) return unknownThing("programme", load->built.programme);
   const Result<RecordedChart> chart =
       readRecorded(house, *snapshot, {asked.attachment, asked.file_name, asked.layout},
@@ -207,6 +273,7 @@ Result<Value> cureInput(const House& house, const CureAsked& asked) {
   recorded.skipped_why = chart->skipped_why;
   recorded.from = chart->from;
   recorded.to = chart->to;
+  recorded.offsets = chart->offsets;
   recorded.remark = asked.remark;
   FigureComputed figure;
   figure.subject = {"load", asked.load};
@@ -216,6 +283,8 @@ Result<Value> cureInput(const House& house, const CureAsked& asked) {
   figure.inputs_hash = asked.attachment;
   figure.values = valuesOf(chart->reading);
   figure.marks = marksOf(chart->reading);
+  figure.doubts = ovenDoubts(*snapshot, oven->noun, dayIn(chart->from, house.card.zone));
+  addEarlierSoak(*snapshot, *load, programme->noun, figure);
   return Value(Value::Object{{"recorded", toValue(recorded)}, {"figure", toValue(figure)}});
 }
 

@@ -10,9 +10,9 @@
 namespace platemark::service {
 namespace {
 
-constexpr std::string_view order[] = {"plan",  "programme", "material", "compound", "machine",
-                                      "gauge", "part",      "approval", "layout",   "numbering",
-                                      "place", "person",    "lot"};
+constexpr std::string_view order[] = {
+    "plan",   "programme", "material", "compound", "machine", "gauge",    "part",   "approval",
+    "layout", "numbering", "place",    "kinetics", "survey",  "stacking", "person", "lot"};
 
 /// A key belongs to the plant that sealed it.
 Value withoutKey(Value row) {

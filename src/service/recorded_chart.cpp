@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "heat/oven_air.h"
+#include "platemark/method/cure/drift.h"
 #include "platemark/service/cure_file.h"
 
 namespace platemark::service {
@@ -14,10 +16,6 @@ namespace cure = method::cure;
 using ledger::stateAs;
 
 constexpr std::size_t kept_reasons = 100;
-
-cure::ChannelRole roleOf(ChannelRole role) {
-  return static_cast<cure::ChannelRole>(static_cast<int>(role));
-}
 
 double inKelvin(const Measure& m) { return temperatureDifferenceFrom(m)->in(unit::kelvin); }
 double inCelsius(const Measure& m) { return temperatureFrom(m)->in(scale::celsius); }
@@ -34,22 +32,6 @@ cure::Limits limitsOf(const Programme& programme) {
   limits.bridge_minutes = durationFrom(programme.longest_gap)->in(unit::minute);
   limits.load_in_celsius = inCelsius(programme.load_in_below);
   return limits;
-}
-
-std::vector<cure::Channel> channelsOf(const intake::Series& series, const Machine& oven) {
-  std::vector<cure::Channel> channels;
-  for (const intake::SeriesColumn& column : series.columns) {
-    if (column.kind != Kind::temperature_point) continue;
-    cure::Channel channel{
-        column.meaning, cure::ChannelRole::record, {series.times, column.values}, {}};
-    for (const Channel& known : oven.channels)
-      if (known.name == column.meaning) {
-        channel.role = roleOf(known.role);
-        if (known.sensor_tolerance) channel.tolerance_k = inKelvin(*known.sensor_tolerance);
-      }
-    channels.push_back(std::move(channel));
-  }
-  return channels;
 }
 
 /// A half-width of a rectangular distribution as a standard uncertainty (GUM 4.3.7).
@@ -75,9 +57,9 @@ std::vector<std::string> reasonsOf(const intake::Report& report) {
   return reasons;
 }
 
-cure::ChartInput chartInput(const intake::Series& series, const ChartOf& of) {
+cure::ChartInput chartInput(const intake::Series& series, const OvenAir& air, const ChartOf& of) {
   cure::ChartInput chart;
-  chart.channels = channelsOf(series, of.oven);
+  chart.channels = air.channels;
   chart.programme = windowOf(of.programme);
   chart.limits = limitsOf(of.programme);
   const std::optional<Instant>& in = of.load_in;
@@ -90,6 +72,23 @@ cure::ChartInput chartInput(const intake::Series& series, const ChartOf& of) {
   // One pad in a hot line heats faster than a stack in an oven.
   chart.screening.load_k_per_min = chart.screening.air_k_per_min;
   return chart;
+}
+
+/// In the soak air and load stand still enough for the channels to be compared.
+std::vector<ChannelOffset> offsetsOf(const OvenAir& air, const cure::ChartReading& reading) {
+  if (!reading.soak_start_minute.determined || !reading.soak_end_minute.determined) return {};
+  std::vector<cure::Channel> channels;
+  for (const cure::Channel& c : air.channels)
+    if (c.role != cure::ChannelRole::over_temperature) channels.push_back(c);
+  const auto at = [&](const cure::Figure& minute) {
+    return reading.load_in_ms + static_cast<std::int64_t>(*minute.value * 60'000);
+  };
+  const auto offsets =
+      cure::offsetsBetween(channels, at(reading.soak_start_minute), at(reading.soak_end_minute));
+  std::vector<ChannelOffset> list;
+  for (std::size_t i = 0; offsets && i < channels.size(); ++i)
+    list.push_back({channels[i].name, {Decimal::fixed((*offsets)[i], 3), "K"}});
+  return list;
 }
 
 }  // namespace
@@ -181,7 +180,8 @@ Result<RecordedChart> readRecorded(const House& house, const ledger::Snapshot& s
   const Result<intake::Series> series =
       readRecording(*house.store, asked.attachment, asked.file_name, *layout);
   if (!series) return series.error();
-  Result<cure::ChartReading> reading = cure::readChart(chartInput(*series, of));
+  const OvenAir air = ovenAir(*series, of.oven, limitsOf(of.programme).soak_celsius);
+  Result<cure::ChartReading> reading = cure::readChart(chartInput(*series, air, of));
   if (!reading) return reading.error();
   return RecordedChart{saved->noun.code,
                        saved->issue,
@@ -190,7 +190,8 @@ Result<RecordedChart> readRecorded(const House& house, const ledger::Snapshot& s
                        reasonsOf(series->report),
                        Instant::fromUnixMs(series->times.front()),
                        Instant::fromUnixMs(series->times.back()),
-                       std::move(*reading)};
+                       *reading,
+                       offsetsOf(air, *reading)};
 }
 
 }  // namespace platemark::service

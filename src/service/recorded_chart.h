@@ -35,6 +35,7 @@ struct RecordedChart {
   Instant from;
   Instant to;
   method::cure::ChartReading reading;
+  std::vector<ChannelOffset> offsets;  ///< of the channels in the soak
 };
 
 /// Errors: layout.unknown, layout.*, attachment.unknown, intake.*, cure.*.

@@ -1,4 +1,5 @@
-/// Recordings read from their files, the last few kept: a chart is zoomed many times.
+/// Recordings read from their files, and what was computed from them, the last few kept: a chart is
+/// zoomed many times.
 #pragma once
 
 #include <list>
@@ -10,9 +11,10 @@
 
 namespace platemark::service {
 
-class RecordingShelf {
+template <class T>
+class Shelf {
  public:
-  using Series = std::shared_ptr<const intake::Series>;
+  using Series = std::shared_ptr<const T>;
   [[nodiscard]] Series find(const std::string& key) {
     const std::lock_guard lock(mutex_);
     for (auto i = shelf_.begin(); i != shelf_.end(); ++i)
@@ -33,5 +35,6 @@ class RecordingShelf {
   std::mutex mutex_;
   std::list<std::pair<std::string, Series>> shelf_;
 };
+using RecordingShelf = Shelf<intake::Series>;
 
 }  // namespace platemark::service

@@ -61,9 +61,49 @@ Result<RecordingShelf::Series> recordingOf(Context& context, const view::ChartFi
   return RecordingShelf::Series(shared);
 }
 
+std::string curveWords(const std::string& name) {
+  if (name == "coldest") return words::say("service.heat.curve_coldest");
+  if (name == "hottest") return words::say("service.heat.curve_hottest");
+  return words::say("service.heat.curve_degree");
+}
+
+/// What the worst pads saw, at the moments at which the channels are drawn.
+void addCalculated(Value::Array& list, const Value::Array& minutes, const HeatCurves* curves) {
+  if (curves == nullptr) return;
+  for (const Curve& curve : curves->curves) {
+    Value::Array values;
+    for (const Value& minute : minutes) {
+      const std::optional<double> value = curves->at(curve, *minute.asDouble());
+      values.push_back(value ? Value(*value) : Value());
+    }
+    list.push_back(Value::Object{{"name", curve.name},
+                                 {"words", curveWords(curve.name)},
+                                 {"kind", "calculated"},
+                                 {"axis", curve.name == "degree" ? "degree" : "temperature"},
+                                 {"first", curve.name != "hottest"},
+                                 {"values", std::move(values)}});
+  }
+}
+
+/// Computed when a chart is drawn and kept, as a chart is zoomed many times; nothing where the heat
+/// of the load is not on record.
+std::shared_ptr<const HeatCurves> curvesOf(Context& context, const LoadState& load) {
+  if (!load.heat) return nullptr;
+  const std::string key = load.built.load + "/" + std::to_string(*load.heat_fact);
+  if (auto known = context.curves.find(key)) return known;
+  const auto snapshot = context.house.store->read();
+  const Result<HeatAtHand> at_hand = heatAtHand(context.house, *snapshot, load.built.load);
+  if (!at_hand) return nullptr;
+  Result<HeatCurves> curves = heatCurves(*at_hand);
+  if (!curves) return nullptr;
+  auto shared = std::make_shared<const HeatCurves>(std::move(*curves));
+  context.curves.keep(key, shared);
+  return shared;
+}
+
 /// Columns for the chart: every channel thinned on the same axis, no peak lost.
 Value seriesValue(const view::ChartFile& file, const intake::Series& series,
-                  const http::Request& request) {
+                  const HeatCurves* curves, const http::Request& request) {
   const std::int64_t columns =
       std::clamp<std::int64_t>(numberOf(queryText(request, "columns"), 800), 50, 4000);
   const std::int64_t start = file.start.unixMs();
@@ -100,6 +140,7 @@ Value seriesValue(const view::ChartFile& file, const intake::Series& series,
                                  {"kind", "recorded"},
                                  {"first", c == 0},
                                  {"values", std::move(values[c])}});
+  addCalculated(list, minutes, curves);
   const std::size_t shown = rows.size(), all = upper - lower;
   const bool thinned = shown < all;
   const std::string ratio =
@@ -126,7 +167,8 @@ http::Response series(Context& context, const http::Request& request) {
                                  {"words", words::say("service.series.none")}});
     const Result<RecordingShelf::Series> recording = recordingOf(context, *file);
     if (!recording) return recording.error();
-    return seriesValue(*file, **recording, request);
+    const auto curves = curvesOf(context, file->load);
+    return seriesValue(*file, **recording, curves.get(), request);
   });
 }
 

@@ -31,7 +31,7 @@ http::Event factEvent(const Fact& fact) {
 struct Service::Core {
   Core(House opened, ServiceOptions chosen)
       : options(std::move(chosen)),
-        context{std::move(opened), {}, {}, {}, options.behind_tls},
+        context{std::move(opened), {}, {}, {}, {}, {}, options.behind_tls},
         hub(std::make_shared<http::EventHub>()) {}
 
   ServiceOptions options;
@@ -52,6 +52,7 @@ struct Service::Core {
     addFileRoutes(router, context);
     addExportRoutes(router, context);
     addLabelRoutes(router, context);
+    addHeatRoutes(router, context);
     router.events("/api/events", hub, [this](const http::Request&, const std::string& last_id) {
       return missedSince(last_id);
     });
@@ -112,6 +113,7 @@ Result<void> Service::start() {
 void Service::stop() {
   core_->watching = false;
   if (core_->watcher.joinable()) core_->watcher.join();
+  core_->context.jobs.end();
   if (core_->server) core_->server->stop();
 }
 

@@ -8,8 +8,10 @@
 #include "platemark/catalogue/catalogue.h"
 #include "platemark/service/bake_file.h"
 #include "platemark/service/cure_file.h"
+#include "platemark/service/heat_file.h"
 #include "platemark/service/papers.h"
 #include "platemark/service/reading_file.h"
+#include "view/heat.h"
 #include "view/station.h"
 
 namespace platemark::service {
@@ -61,6 +63,40 @@ Result<Shown> formulaOf(const view::Look& look, const std::string& path) {
                                    path.substr(last + 1)));
 }
 
+Result<Value> reworkCure(const House& house, const view::Look& look, const std::string& load) {
+  const Result<HeatAtHand> at_hand = heatAtHand(house, look.snapshot, load);
+  if (!at_hand) return at_hand.error();
+  const auto extra = extraCure(*at_hand);
+  if (!extra) return extra.error();
+  return view::extraCureValue(*extra);
+}
+
+Result<Value> shorterSoakAt(const House& house, const view::Look& look, const std::string& load) {
+  const Result<HeatAtHand> at_hand = heatAtHand(house, look.snapshot, load);
+  if (!at_hand) return at_hand.error();
+  const auto shorter = shorterSoak(*at_hand);
+  if (!shorter) return shorter.error();
+  return view::shorterSoakValue(*shorter);
+}
+
+/// "N-0007/30/5": 30 min longer, 5 K hotter.
+Result<Value> whatIfOf(const House& house, const view::Look& look, const std::string& asked) {
+  const auto first = asked.find('/'), second = asked.find('/', first + 1);
+  Error error;
+  error.code = "use";
+  error.what = fmt::format("'{}' names no change of a programme.", asked);
+  error.expected = "load/minutes/kelvin, e.g. N-0007/30/5";
+  if (first == std::string::npos || second == std::string::npos) return error;
+  const Result<Decimal> minutes = Decimal::parse(asked.substr(first + 1, second - first - 1)),
+                        kelvin = Decimal::parse(asked.substr(second + 1));
+  if (!minutes || !kelvin) return error;
+  const Result<HeatAtHand> at_hand = heatAtHand(house, look.snapshot, asked.substr(0, first));
+  if (!at_hand) return at_hand.error();
+  const Result<WhatIf> answer = whatIf(*at_hand, {minutes->value(), kelvin->value()});
+  if (!answer) return answer.error();
+  return view::whatIfValue(*answer);
+}
+
 }  // namespace
 
 Result<Shown> show(const House& house, const std::string& what, const std::string& id) {
@@ -73,6 +109,10 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   if (what == "batch") return shown(view::batch(look, id), statusOfBatch(look, id));
   if (what == "lot") return shown(view::lot(look, id), statusOfLot(look, id));
   if (what == "load") return shown(view::load(look, id));
+  if (what == "oven") return shown(view::oven(look, id));
+  if (what == "rework cure") return shown(reworkCure(house, look, id));
+  if (what == "shorter soak") return shown(shorterSoakAt(house, look, id));
+  if (what == "what if") return shown(whatIfOf(house, look, id));
   if (what == "mix") return shown(view::chargeSheet(look, id));
   if (what == "part" || what == "approval" || what == "machine")
     return shown(view::noun(look, what, id));
@@ -90,8 +130,8 @@ Result<Shown> show(const House& house, const std::string& what, const std::strin
   error.code = "use";
   error.what = fmt::format("'{} {}' cannot be shown.", what, id);
   error.expected =
-      "today, bench, shift, yield, batch, lot, load, mix, part, machine, approval, gauge, "
-      "characteristic, fact, find, judgement, formula, or a code";
+      "today, bench, shift, yield, batch, lot, load, oven, rework cure, shorter soak, what if, mix, "
+      "part, machine, approval, gauge, characteristic, fact, find, judgement, formula, or a code";
   return error;
 }
 
@@ -172,6 +212,13 @@ Result<ledger::Receipt> askAny(House& house, Asked asked) {
     const Result<CureAsked> cure = fromValue<CureAsked>(asked.input);
     if (!cure) return cure.error();
     Result<Value> input = cureInput(house, *cure);
+    if (!input) return input.error();
+    asked.input = std::move(*input);
+  }
+  if (asked.name == "load heat") {
+    const Result<HeatAsked> heat = fromValue<HeatAsked>(asked.input);
+    if (!heat) return heat.error();
+    Result<Value> input = heatInput(house, *heat);
     if (!input) return input.error();
     asked.input = std::move(*input);
   }

@@ -86,6 +86,39 @@ const std::map<std::string, Document>& documents() {
        {"numbering issue",
         "{'code':'N-9','name':'x','company_prefix':'4012345','first_serial':1,'source':"
         "'a letter'}"}},
+      {"calibrated oven",
+       {"machine issue",
+        "{'code':'O-9','name':'x','class':'oven','drift_limit':'2 "
+        "K','channels':[{'name':'1','role':"
+        "'record','sensor_tolerance':'3 "
+        "K','sensor':{'type':'K','class':1},'corrections':[{'at':'20 "
+        "Cel','add':'1 K'},{'at':'200 Cel','add':'-2 K'}],'calibrated':'2026-01-01',"
+        "'calibration_due':'2026-12-31','calibration':'C-7'},{'name':'2','role':"
+        "'over-temperature'}]}"}},
+      {"survey",
+       {"survey issue",
+        "{'code':'S-9','name':'x','oven':'O-1','surveyed':'2026-02-01','age_limit_days':90,"
+        "'set_point':'180 Cel','uniformity':'5 K','source':'report','places':[{'tier':1,'position':"
+        "1,'channel':'air','offset':'-2 K','u':'0.5 K'},{'tier':1,'position':2,'channel':'air',"
+        "'offset':'1 K','u':'0.4 K'}]}"}},
+      {"stacking",
+       {"stacking issue",
+        "{'code':'ST-9','name':'x','oven':'O-1','pads_in_stack':12,'end_plate':'10 mm','separator':"
+        "'2 mm','area_over_girth':'17 mm','steel':{'density':'7850 kg/m3','conductivity':'50 "
+        "W/(m.K)','capacity':'480 J/(kg.K)','capacity_slope':'0.001 /K','source':'a handbook'},"
+        "'friction':[{'compound':'C-1','properties':{'density':'2500 kg/m3','conductivity':'1.2 "
+        "W/(m.K)','capacity':'1000 J/(kg.K)','source':'own laboratory'}}],'film_ends':'60 "
+        "W/(m2.K)','film_sides':'120 W/(m2.K)','joint':'500 W/(m2.K)','start':'25 "
+        "Cel','film_u':'10 "
+        "%','joint_u':'20 %','conductivity_u':'5 %','capacity_u':'3 %','source':'a trial'}"}},
+      {"kinetics",
+       {"kinetics issue",
+        "{'code':'K-9','name':'x','compound':'C-1','model':'Kamal','plain':{'factor':'1000 /s',"
+        "'energy':'80 kJ/mol'},'autocatalytic':{'factor':'2000 /min','energy':'60 kJ/mol'},'m':"
+        "'0.8','n':'1.2','diffusion':{'steepness':'30','critical_at_zero':'-1','critical_per_"
+        "kelvin'"
+        ":'0.004 /K'},'start':'0.1','valid_from':'100 Cel','valid_to':'210 Cel','heat':'200 J/g',"
+        "'binder':'8 %','rate_u':'3 %','heat_u':'10 %','source':'a report'}"}},
       {"person", {"person issue", "{'number':9,'duty':'x','public_key':'','permits':[]}"}},
   };
   return all;

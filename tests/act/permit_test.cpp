@@ -24,7 +24,7 @@ TEST_CASE("each act asks the permit of its row, and is signed where the row says
     CHECK(kind->must_be_signed == (row.text("signed") == "yes"));
     // A recorder's file and a paper are made before their act is asked.
     CHECK(kind->prepared == (kind->name == "cure record" || kind->name == "bake record" ||
-                             kind->name == "paper issue"));
+                             kind->name == "load heat" || kind->name == "paper issue"));
   }
   CHECK(file.rows.size() == act::kinds().size());
 }

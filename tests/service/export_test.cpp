@@ -105,6 +105,15 @@ void fill(Plant& plant) {
       "numbering",
       R"({"code":"sscc","name":"c","company_prefix":"0952123","first_serial":7,"source":"GS1 prefix 952, for examples"})");
   plant.issue("place", R"({"code":"A-03-2","name":"-"})");
+  plant.issue(
+      "kinetics",
+      R"j({"code":"K-C","name":"k","compound":"C","model":"Kamal","plain":{"factor":"1000 /s","energy":"80 kJ/mol"},"autocatalytic":{"factor":"2000 /min","energy":"60 kJ/mol"},"m":"0.8","n":"1.20","diffusion":{"steepness":"30","critical_at_zero":"-1","critical_per_kelvin":"0.004 /K"},"start":"0.1","valid_from":"100 Cel","valid_to":"210 Cel","heat":"200 J/g","binder":"8 %","rate_u":"3 %","heat_u":"10 %","source":"a report"})j");
+  plant.issue(
+      "survey",
+      R"({"code":"S-O","name":"s","oven":"O","surveyed":"2026-01-02","age_limit_days":90,"set_point":"180 Cel","uniformity":"5 K","places":[{"tier":1,"position":1,"channel":"1","offset":"-2.0 K","u":"0.5 K"},{"tier":2,"position":1,"channel":"1","offset":"1 K","u":"0.5 K"}],"source":"report, 7"})");
+  plant.issue(
+      "stacking",
+      R"j({"code":"ST-O","name":"s","oven":"O","pads_in_stack":12,"steel":{"density":"7850 kg/m3","conductivity":"50 W/(m.K)","capacity":"480 J/(kg.K)","source":"a handbook"},"friction":[{"compound":"C","properties":{"density":"2500 kg/m3","conductivity":"1.2 W/(m.K)","capacity":"1000 J/(kg.K)","conductivity_slope":"0.001 /K","source":"own"}}],"film_ends":"60 W/(m2.K)","film_sides":"120 W/(m2.K)","start":"25 Cel","film_u":"10 %","joint_u":"20 %","conductivity_u":"5 %","capacity_u":"3 %","source":"a trial"})j");
   plant.done(
       "lot receive",
       R"({"lot":"R-1","material":"resin","supplier":"a, b","supplier_lot":"007","quantity":"500.0 kg","use_by":"2027-01-31","density":"1.28 g/cm3","certificate":{"moisture":"0.4 %"},"remark":{"why":"late lorry"}})");

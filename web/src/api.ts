@@ -241,6 +241,30 @@ export interface LoadPage {
   brackets: ChartBracket[];
   minutes?: number;       // length of the time axis; else that of the window
   recordings: Recording[];
+  heat: LoadHeat;
+  permitted: Permitted[];
+}
+export interface WorstPad { what: string; where: string; batch: string; value: string; margin: string }
+/// What the pads of a load saw; until it is computed, what is missing for it.
+export interface LoadHeat {
+  computed: boolean;
+  missing?: Missing[];
+  fact?: number;
+  sentence?: string;
+  worst?: WorstPad[];
+  map?: string;           // SVG
+  doubts?: string[];
+  indication?: string | null;
+  rests?: string;
+}
+export interface Job { job: string; about: string; share: number; done: boolean }
+export interface WhatIf { rows: { what: string; clamp: string; now: string; then: string }[] }
+export interface ReworkCure { batch?: string; sentence: string; rows: { minutes: number; degree: string; u: string }[]; instruction?: string }
+export interface OvenPage {
+  code: string; name: string; issue: number; sentence: string; parted: boolean;
+  sensors: { channel: string; role: string; sensor: string; corrections: number; due: string; late: boolean; drift: string; passes: boolean }[];
+  survey: { code: string; issue: number; day: string; until: string; late: boolean; source: string; uniformity: string; map: string } | null;
+  loads: { load: string; when: string; offsets: { channel: string; offset: string }[] }[];
   permitted: Permitted[];
 }
 export interface LoadRow { id: string; oven: string; programme: string; mark: Word; words: string; when: string; pads: string }
@@ -513,6 +537,14 @@ export const api = {
   load: (id: string) => get<LoadPage>(`/api/loads/${part(id)}`),
   series: (id: string, from?: number, to?: number, columns?: number) =>
     get<Series>(`/api/loads/${part(id)}/series${query({ from: from?.toString(), to: to?.toString(), columns: columns?.toString() })}`),
+
+  beginHeat: (id: string, token: string) => change<{ job: string }>('POST', `/api/loads/${part(id)}/heat`, { token }),
+  job: (job: string) => get<Job>(`/api/jobs/${part(job)}`),
+  cancelJob: (job: string) => change<void>('POST', `/api/jobs/${part(job)}/cancel`, {}),
+  whatIf: (id: string, longer: number, hotter: number) => get<WhatIf>(`/api/loads/${part(id)}/what-if${query({ longer: longer.toString(), hotter: hotter.toString() })}`),
+  reworkCure: (id: string) => get<ReworkCure>(`/api/loads/${part(id)}/rework-cure`),
+  shorterSoak: (id: string) => get<{ sentence: string }>(`/api/loads/${part(id)}/shorter-soak`),
+  oven: (code: string) => get<OvenPage>(`/api/ovens/${part(code)}`),
 
   fact: (sequence: number) => get<FactPage>(`/api/facts/${sequence}`),
   facts: (subject: Subject, after?: string) => get<Paged<FactLine>>(`/api/facts${query({ subject: `${subject.kind}:${subject.id}`, after })}`),

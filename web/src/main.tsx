@@ -10,7 +10,6 @@ import { Help } from './pages/help.tsx';
 import { Judge } from './pages/judge.tsx';
 import { Bench, Entry, Laboratory } from './pages/laboratory.tsx';
 import { List } from './pages/lists.tsx';
-import { Load } from './pages/load.tsx';
 import { Lot } from './pages/lot.tsx';
 import { SignInPage } from './pages/sign_in.tsx';
 import { Today } from './pages/today.tsx';
@@ -44,10 +43,17 @@ function loaded<P extends object>(load: () => Promise<(props: P) => JSX.Element 
 /// From then on the stations need no network to be drawn.
 const OnFloor = loaded(async () => (await import('./station/floor.tsx')).Floor);
 /// Pages of the office, which the floor's tablets need not load.
+const Load = loaded(async () => (await import('./pages/load.tsx')).Load);
 const Yield = loaded(async () => (await import('./pages/yield.tsx')).Yield);
 const Bake = loaded(async () => (await import('./pages/bake.tsx')).Bake);
 const Formula = loaded(async () => (await import('./pages/formula.tsx')).Formula);
 const Trend = loaded(async () => (await import('./pages/characteristic.tsx')).Characteristic);
+
+function Oven({ code }: { code: string }): JSX.Element | null {
+  const [page, setPage] = useState<{ draw: (props: { code: string }) => JSX.Element } | null>(null);
+  useEffect(() => { void import('./pages/oven.tsx').then((m) => setPage({ draw: m.Oven })); }, []);
+  return page && <page.draw code={code} />;
+}
 
 type ThingPages = typeof import('./pages/things.tsx');
 
@@ -70,6 +76,7 @@ const pages: [string, Draw][] = [
   ['/lots/{id}', ({ id = '' }) => <Lot key={id} id={id} />],
   ['/loads', () => <List key="loads" of="loads" />],
   ['/loads/{id}', ({ id = '' }) => <Load key={id} id={id} />],
+  ['/ovens/{code}', ({ code = '' }) => <Oven key={code} code={code} />],
   ['/laboratory', (_, q) => atBench(q)],
   ['/laboratory/{kind}/{id}', ({ kind = '', id = '' }) => <Bench subject={{ kind, id }} />],
   ['/laboratory/{kind}/{id}/{characteristic}', ({ kind = '', id = '', characteristic = '' }, q) => <Entry subject={{ kind, id }} characteristic={characteristic} sample={q.get('sample') ?? ''} />],

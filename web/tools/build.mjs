@@ -70,7 +70,7 @@ function writePages({ metafile }) {
 /// What one page loads: budgets are for the wire.
 function report(files) {
   const sum = (wanted) => Object.entries(files).filter(([f]) => wanted(basename(f))).reduce((n, [, f]) => n + f.gzip, 0);
-  const where_used = /^(cure|floor|yield|things|bake|formula|characteristic)-/;  // loaded by the pages that need it
+  const where_used = /^(cure|floor|heat|load|oven|yield|things|bake|formula|characteristic)-/;  // loaded by the pages that need it
   const form = sum((f) => !where_used.test(f));
   const all = sum(() => true);
   console.log(`form page ${(form / 1000).toFixed(1)} kB gzip (at most 60), with charts, stations and counts ${(all / 1000).toFixed(1)} kB (at most 120)`);

@@ -14,7 +14,7 @@ const pages = [
   ['/', 'today'], ['/batches', 'batches'], ['/batches/K7M4J-7', 'batch-held'],
   ['/batches/K7M4J-7', 'batch-working', (p) => p.click('tr:nth-child(3) .open')],
   ['/batches/C2R8W-4', 'batch-refused'], ['/yield', 'yield'], ['/yield', 'yield-steps', (p) => p.click('tbody:last-child button')], ['/lots', 'lots'], ['/lots/R-2291', 'lot'], ['/loads', 'loads'],
-  ['/loads/N-0412', 'load', (p) => p.waitForSelector('.plots canvas')], ['/loads/N-0415', 'load-bare'], ['/loads/N-0415', 'recorder', readFile], ['/laboratory', 'laboratory', scanWrong],
+  ['/loads/N-0412', 'load', (p) => p.waitForSelector('.plots canvas')], ['/loads/N-0415', 'load-bare'], ['/ovens/oven-north', 'oven'], ['/loads/N-0415', 'recorder', readFile], ['/laboratory', 'laboratory', scanWrong],
   ['/laboratory/batch/K7M4J-7', 'bench'], ['/laboratory/batch/K7M4J-7/shear?sample=4', 'entry', typeReadings],
   ['/laboratory/batch/K7M4J-7/shear?sample=2', 'entry-repeat', (p) => p.click('.send .btn.do')],
   ['/judge/cure/batch/K7M4J-7', 'judge'], ['/judge/cure/batch/K7M4J-7', 'sign', (p) => p.click('.decide .btn')],

@@ -1,5 +1,6 @@
 #include "platemark/method/cure/calorimeter.h"
 #include "platemark/method/cure/course.h"
+#include "platemark/method/cure/drift.h"
 #include "platemark/method/cure/equivalent_time.h"
 #include "platemark/method/cure/load.h"
 #include "platemark/method/cure/load_uncertainty.h"
@@ -206,6 +207,83 @@ Entry loadUncertainty() {
   return entry;
 }
 
+/// The card's pairs and the part's course, each as two lists of one length.
+Result<Evaluation> evaluateWindow(const Entry& entry, const Inputs& inputs) {
+  const std::vector<double> card_temperatures = siList(inputs, "card_temperatures"),
+                            card_times = siList(inputs, "card_times");
+  if (card_temperatures.size() != card_times.size())
+    return missingInput("card_times",
+                        fmt::format("{} temperatures and {} times of the card were given.",
+                                    card_temperatures.size(), card_times.size()));
+  std::vector<cure::CurePair> pairs;
+  for (std::size_t i = 0; i < card_times.size(); ++i)
+    pairs.push_back({TemperaturePoint::of(card_temperatures[i], scale::kelvin),
+                     Duration::of(card_times[i], unit::second)});
+  const Result<cure::CureWindow> card = cure::windowThrough(pairs);
+  if (!card) return atInput(card.error());
+  const Result<std::vector<cure::CoursePoint>> course = courseOf(inputs);
+  if (!course) return course.error();
+  std::optional<TemperaturePoint> above;
+  if (isGiven(inputs, "above"))
+    above = TemperaturePoint::of(si(one(inputs, "above")), scale::kelvin);
+  const Result<double> index = cure::cureIndex(*card, *course, above);
+  if (!index) return atInput(index.error());
+  Evaluation evaluation;
+  evaluation.outputs = {output(entry, "energy", card->energy.in(unit::joule_per_mole)),
+                        output(entry, "index", *index)};
+  evaluation.working = asTyped(entry, inputs);
+  evaluation.substituted_formula = fmt::format(
+      "index = ∫ dt / t_needed(T) over {} points = {:.1f} %", course->size(), 100 * *index);
+  return evaluation;
+}
+
+Result<Evaluation> evaluateDrift(const Entry& entry, const Inputs& inputs) {
+  const std::vector<double> times = siList(inputs, "times"), offsets = siList(inputs, "offsets");
+  if (times.size() != offsets.size())
+    return missingInput("offsets", fmt::format("{} times and {} offsets were given.", times.size(),
+                                               offsets.size()));
+  std::vector<cure::OffsetPoint> points;
+  for (std::size_t i = 0; i < times.size(); ++i) points.push_back({times[i] / 86'400, offsets[i]});
+  const Result<cure::Drift> drift = cure::driftOf(points);
+  if (!drift) return atInput(drift.error());
+  Evaluation evaluation;
+  evaluation.outputs = {output(entry, "drift", drift->drift_k, drift->u_k)};
+  evaluation.working = asTyped(entry, inputs);
+  evaluation.substituted_formula = fmt::format("drift = {:.2f} K, u = {:.2f} K over {} loads",
+                                               drift->drift_k, drift->u_k, points.size());
+  return evaluation;
+}
+
+Entry drift() {
+  Entry entry;
+  entry.id = "cure.drift";
+  entry.version = cure::drift_version;
+  entry.title = "Drift of an oven's channel";
+  entry.words = "By how much a channel parted from the others of its oven from load to load.";
+  entry.formula =
+      "offset = mean over the soak of (channel − mean of all channels);  drift = slope of the line "
+      "through the offsets · (last − first)";
+  entry.inputs = {listOf(value("times", "t", "when the loads were cured", Kind::duration, "d")),
+                  listOf(value("offsets", "o", "offset of the channel in each load",
+                               Kind::temperature_difference, "K"))};
+  entry.outputs = {{"drift", "Δ", "drift from the first load to the last",
+                    Kind::temperature_difference, "K", 2}};
+  entry.validity =
+      "Channels of one oven, five loads or more. Two channels part alike: which one drifts is not "
+      "told without a third.";
+  entry.uncertainty =
+      "The scatter of the loads about the line. Loads far off the median line are left out.";
+  entry.source =
+      "Definition of this project; the median slope between pairs after H. Theil (1950) and P. K. "
+      "Sen (1968).";
+  entry.mark = Mark::remembered;
+  entry.outside_check = "method/cases/cure_drift.csv";
+  entry.example.numbers = {{"times", typedList({"0", "1", "2", "3", "4"}, "d")},
+                           {"offsets", typedList({"0", "1", "1", "2", "2"}, "K")}};
+  entry.evaluate = evaluateDrift;
+  return entry;
+}
+
 Entry window() {
   Entry entry;
   entry.id = "cure.window";
@@ -214,6 +292,16 @@ Entry window() {
   entry.words =
       "How much of a just sufficient cure a part has had, from the card's pairs of equal cure.";
   entry.formula = "ln t_needed = c + E/(R·T) through the card's pairs;  index = ∫ dt / t_needed(T)";
+  entry.inputs = {
+      listOf(value("card_temperatures", "T_c", "temperatures of the card", Kind::temperature_point,
+                   "Cel")),
+      listOf(value("card_times", "t_c", "times of the card, as many", Kind::duration, "min")),
+      listOf(
+          value("times", "t", "times of the part's course, never falling", Kind::duration, "min")),
+      listOf(value("temperatures", "T", "temperatures of the metal, as many",
+                   Kind::temperature_point, "Cel")),
+      ifKnown(value("above", "T_min", "only the time above it counts", Kind::temperature_point,
+                    "Cel"))};
   entry.outputs = {
       {"energy", "E", "energy that the card's pairs follow", Kind::molar_energy, "kJ/mol", 1},
       {"index", "I", "share of a just sufficient cure", Kind::number, "%", 0}};
@@ -229,13 +317,18 @@ Entry window() {
       "from a coating trade journal.";
   entry.mark = Mark::own;
   entry.outside_check = "method/cases/cure_window.csv";
+  entry.example.numbers = {{"card_temperatures", typedList({"190", "200", "210"}, "Cel")},
+                           {"card_times", typedList({"12", "10", "8"}, "min")},
+                           {"times", typedList({"0", "8", "12", "20", "24"}, "min")},
+                           {"temperatures", typedList({"25", "185", "200", "204", "120"}, "Cel")}};
+  entry.evaluate = evaluateWindow;
   return entry;
 }
 
 }  // namespace
 
 std::vector<Entry> cureModelEntries() {
-  return {equivalentTime(), degree(), calorimeter(), load(), loadUncertainty(), window()};
+  return {equivalentTime(), degree(), calorimeter(), load(), loadUncertainty(), window(), drift()};
 }
 
 }  // namespace platemark::catalogue

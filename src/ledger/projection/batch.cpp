@@ -110,6 +110,23 @@ void press(const Fact& fact, ProjectionView& view) {
   addStepTo(view, body.batch, fact, pressed);
 }
 
+/// What was computed for the pads of a load rests on its recordings and its clamps, so it goes
+/// with what is mended; the fact's subjects are the batches before and after.
+void forgetHeat(const Fact& fact, ProjectionView& view, const std::string& load_id) {
+  const auto load = get<LoadState>(view, projection::load, load_id);
+  if (!load || !correctedBy(fact)) return;
+  for (const Subject& subject : fact.subjects)
+    if (subject.kind == "batch")
+      changeBatch(view, subject.id, [&](BatchState& batch) {
+        for (const Sequence recording : load->recording_facts)
+          markCorrected(batch.evidence, recording, fact.sequence);
+      });
+}
+
+void record(const Fact& fact, ProjectionView& view) {
+  forgetHeat(fact, view, fact.body.text("load"));
+}
+
 /// A batch that a corrected load left out never lay in it.
 void leaveLoad(const Fact& fact, ProjectionView& view, const std::string& id,
                const std::string& load) {
@@ -123,6 +140,7 @@ void leaveLoad(const Fact& fact, ProjectionView& view, const std::string& id,
 
 void load(const Fact& fact, ProjectionView& view) {
   const auto body = bodyOf<LoadBuilt>(fact);
+  forgetHeat(fact, view, body.load);
   std::vector<std::string> batches;
   for (const Clamp& clamp : body.clamps)
     if (std::find(batches.begin(), batches.end(), clamp.batch) == batches.end())
@@ -416,6 +434,7 @@ constexpr Row rows[] = {
     {"press.run", press},
     {"load.built", load},
     {"load.unclamped", unclamp},
+    {"cure.recorded", record},
     {"samples.drawn", drawSamples},
     {"reading.taken", read},
     {"figure.computed", figure},

@@ -100,12 +100,13 @@ std::vector<Projection> plantProjections() {
   std::vector<Projection> list;
   foldNouns(list);
   for (auto make :
-       {codeProjection,        counterProjection,    adoptionProjection,  reworkProjection,
-        dispositionProjection, gaugesOfProjection,   mixProjection,       lotProjection,
-        loadProjection,        batchProjection,      boxProjection,       storedProjection,
-        cartonProjection,      shipmentProjection,   deviationProjection, lineProjection,
-        setUpProjection,       setUpForProjection,   containerProjection, gaugeCheckProjection,
-        gaugeUseProjection,    gaugeTrustProjection, trendProjection,     pressedProjection})
+       {codeProjection,        counterProjection,         adoptionProjection,  reworkProjection,
+        dispositionProjection, gaugesOfProjection,        mixProjection,       lotProjection,
+        loadProjection,        batchProjection,           boxProjection,       storedProjection,
+        cartonProjection,      shipmentProjection,        deviationProjection, lineProjection,
+        setUpProjection,       setUpForProjection,        containerProjection, gaugeCheckProjection,
+        gaugeUseProjection,    gaugeTrustProjection,      trendProjection,     pressedProjection,
+        ovenLoadsProjection,   kineticsAdoptionProjection})
     list.push_back(make());
   return list;
 }

@@ -81,5 +81,7 @@ Projection gaugeUseProjection();
 Projection gaugeTrustProjection();
 Projection shipmentProjection();
 Projection adoptionProjection();
+Projection kineticsAdoptionProjection();
+Projection ovenLoadsProjection();
 
 }  // namespace platemark::ledger

@@ -45,6 +45,9 @@ void build(const Fact& fact, ProjectionView& view) {
   const auto built = bodyOf<LoadBuilt>(fact);
   std::optional<LoadState> load = get<LoadState>(view, projection::load, built.load);
   if (!load) load = LoadState{};
+  // What was computed for other clamps does not speak of these.
+  load->heat.reset();
+  load->heat_fact.reset();
   load->built = built;
   load->built_at = fact.happened.instant;
   view.put(built.load, toValue(*load));
@@ -57,6 +60,8 @@ void record(const Fact& fact, ProjectionView& view) {
     if (recorded.remark.corrects &&
         markCorrected(load.evidence, *recorded.remark.corrects, fact.sequence))
       load.marks.clear();
+    load.heat.reset();
+    load.heat_fact.reset();
     load.recordings.push_back(recorded);
     load.recording_facts.push_back(fact.sequence);
   });
@@ -71,11 +76,21 @@ void figure(const Fact& fact, ProjectionView& view) {
   });
 }
 
+void heat(const Fact& fact, ProjectionView& view) {
+  const auto computed = bodyOf<HeatComputed>(fact);
+  change<LoadState>(view, projection::load, computed.load, [&](LoadState& load) {
+    load.heat = computed;
+    load.heat_fact = fact.sequence;
+  });
+}
+
 void foldLoad(const Fact& fact, ProjectionView& view) {
   if (fact.kind == "load.built")
     build(fact, view);
   else if (fact.kind == "cure.recorded")
     record(fact, view);
+  else if (fact.kind == "heat.computed")
+    heat(fact, view);
   else if (fact.kind == "figure.computed")
     figure(fact, view);
 }

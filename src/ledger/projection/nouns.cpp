@@ -3,6 +3,7 @@
 #include "fold.h"
 #include "platemark/plant/carton.h"
 #include "platemark/plant/container.h"
+#include "platemark/plant/cure.h"
 
 namespace platemark::ledger {
 namespace {
@@ -59,6 +60,9 @@ constexpr CodeRow code_rows[] = {
     {"layout.issued", "layout", "code"},
     {"numbering.issued", "numbering", "code"},
     {"place.issued", "place", "code"},
+    {"kinetics.issued", "kinetics", "code"},
+    {"survey.issued", "survey", "code"},
+    {"stacking.issued", "stacking", "code"},
 };
 
 }  // namespace
@@ -76,6 +80,9 @@ void foldNouns(std::vector<Projection>& list) {
   list.push_back(nounProjection<Layout>(projection::layout));
   list.push_back(nounProjection<Numbering>(projection::numbering));
   list.push_back(nounProjection<StorePlace>(projection::place));
+  list.push_back(nounProjection<Kinetics>(projection::kinetics));
+  list.push_back(nounProjection<Survey>(projection::survey));
+  list.push_back(nounProjection<Stacking>(projection::stacking));
 }
 
 Projection codeProjection() {
@@ -114,6 +121,16 @@ Projection adoptionProjection() {
             view.put(adopted.plan + "/" + std::to_string(adopted.plan_issue) + "/" +
                          adopted.characteristic,
                      toValue(Adoption{fact.sequence, adopted, fact.person}));
+          }};
+}
+
+/// By "code/issue": a new issue of a set must be adopted anew.
+Projection kineticsAdoptionProjection() {
+  return {projection::kinetics_adoption, [](const Fact& fact, ProjectionView& view) {
+            if (fact.kind != "kinetics.adopted") return;
+            const auto adopted = bodyOf<KineticsAdopted>(fact);
+            view.put(adopted.kinetics + "/" + std::to_string(adopted.issue),
+                     toValue(KineticsAdoption{fact.sequence, fact.person, adopted}));
           }};
 }
 

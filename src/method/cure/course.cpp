@@ -176,4 +176,21 @@ Result<CureCourse> cureAlong(const ParameterSet& set, std::span<const CoursePoin
   return cured;
 }
 
+Result<Duration> timeBetween(const RateLaw& law, double from, double to, TemperaturePoint at) {
+  if (Result<void> sound = checkLaw(law); !sound) return sound.error();
+  const Error out_of_range =
+      wrongInput("cure.degree_range", "The cure never runs between these degrees.", "degree",
+                 "degrees within 0 and 1 at which the law has a rate", "Ask for a degree below 1.");
+  if (!(from >= 0 && from <= 1 && to >= 0 && to <= 1)) return out_of_range;
+  constexpr int panels = 2000;
+  double sum = 0;
+  for (int i = 0; i <= panels; ++i) {
+    const double degree = from + (to - from) * i / panels;
+    const double rate = rateOfCure(law, degree, at).in(unit::per_second);
+    if (!(rate > 0)) return out_of_range;
+    sum += (i == 0 || i == panels ? 1.0 : i % 2 == 1 ? 4.0 : 2.0) / rate;
+  }
+  return Duration::of(sum * (to - from) / panels / 3, unit::second);
+}
+
 }  // namespace platemark::method::cure

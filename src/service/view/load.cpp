@@ -5,6 +5,7 @@
 #include <set>
 
 #include "chart.h"
+#include "heat.h"
 #include "platemark/method/cure/programme.h"
 #include "platemark/method/cure/thin.h"
 #include "platemark/service/cure_file.h"
@@ -20,16 +21,27 @@ struct ChartFindings {
   std::string plan;
   std::int64_t plan_issue = 0;
 };
+/// What its chart says, and what was computed for the batch's pads in it.
+std::vector<Evidence> evidenceOf(const LoadState& load, const BatchState& batch) {
+  std::vector<Evidence> all = load.evidence;
+  for (const Evidence& e : batch.evidence)
+    if (e.method == "cure.load" && !load.recording_facts.empty() &&
+        e.reading == load.recording_facts.back())
+      all.push_back(e);
+  return all;
+}
+
 ChartFindings chartFindings(const Look& look, const LoadState& load) {
   if (load.built.clamps.empty()) return {};
   const Result<gate::BatchFile> file =
       act::batchFile(look.snapshot, load.built.clamps.front().batch, look.today());
   if (!file) return {};
   ControlPlan chart_lines = file->plan;
-  std::erase_if(chart_lines.lines,
-                [](const PlanLine& line) { return line.method != "cure.chart"; });
-  return {gate::compareWithPlan(Gate::cure, chart_lines, file->plan_issue, load.evidence,
-                                file->adoptions),
+  std::erase_if(chart_lines.lines, [](const PlanLine& line) {
+    return line.method != "cure.chart" && line.method != "cure.load";
+  });
+  return {gate::compareWithPlan(Gate::cure, chart_lines, file->plan_issue,
+                                evidenceOf(load, file->batch), file->adoptions),
           file->plan.code, file->plan_issue};
 }
 
@@ -173,6 +185,7 @@ Value::Array soakLimits(const Programme& programme) {
 Value::Array permittedOf(const Look& look, const std::string& id) {
   const Value::Object prefill{{"load", id}};
   return {permittedValue(look, "cure record", say("service.do.recorder"), prefill),
+          permittedValue(look, "load heat", say("service.do.heat"), prefill),
           permittedValue(look, "load unclamp", say("service.do.unclamp"), prefill)};
 }
 
@@ -306,6 +319,7 @@ Result<Value> load(const Look& look, const std::string& id) {
       {"moments", momentsOf(*file)},
       {"brackets", bracketsOf(*file)},
       {"recordings", recordingsOf(file->load)},
+      {"heat", heatValue(look, file->load, look.card.zone)},
       {"permitted", permittedOf(look, id)}});
 }
 

@@ -68,9 +68,9 @@ Value fieldsValue(const std::vector<Field>& fields) {
   return list;
 }
 
-constexpr std::array<std::string_view, 12> noun_kinds{
-    "material", "compound",  "part",     "machine", "gauge",     "person",
-    "plan",     "programme", "approval", "layout",  "numbering", "place"};
+constexpr std::array<std::string_view, 15> noun_kinds{
+    "material", "compound", "part",      "machine", "gauge",    "person", "plan",    "programme",
+    "approval", "layout",   "numbering", "place",   "kinetics", "survey", "stacking"};
 
 bool isNounKind(std::string_view kind) {
   return std::find(noun_kinds.begin(), noun_kinds.end(), kind) != noun_kinds.end();

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "cover.h"
+#include "heat.h"
 #include "view.h"
 
 namespace platemark::service::view {
@@ -266,6 +267,7 @@ Value today(const Look& look) {
   addLateGauges(look, late);
   addWrongGauges(look, late);
   addLateLots(look, late);
+  addLateOvens(look, late);
   addEndingApprovals(look, late);
   Value::Array lots = waitingLots(look);
   const std::string sentence = sentenceOf(held, late.size(), lots.size(), overtaken.size());

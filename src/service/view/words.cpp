@@ -73,10 +73,12 @@ std::string hrefOf(const Subject& subject) {
   if (subject.kind == "batch") return "/batches/" + subject.id;
   if (subject.kind == "lot") return "/lots/" + subject.id;
   if (subject.kind == "load") return "/loads/" + subject.id;
+  if (subject.kind == "oven") return "/ovens/" + subject.id;
   static constexpr std::array nouns{
       projection::material, projection::compound, projection::part,      projection::machine,
       projection::gauge,    projection::person,   projection::plan,      projection::programme,
-      projection::approval, projection::layout,   projection::numbering, projection::place};
+      projection::approval, projection::layout,   projection::numbering, projection::place,
+      projection::kinetics, projection::survey,   projection::stacking};
   if (std::find(nouns.begin(), nouns.end(), subject.kind) != nouns.end())
     return "/things/" + subject.kind + "/" + subject.id;
   return "";

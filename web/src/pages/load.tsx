@@ -9,6 +9,7 @@ import { clockAt, hoursAt, nearest, zoomed } from '../chart/scale.ts';
 import { Permissions } from '../parts/bar.tsx';
 import { Answer } from '../parts/faults.tsx';
 import { Findings } from '../parts/findings.tsx';
+import type { HeatProps } from '../parts/heat.tsx';
 import { Mark } from '../parts/marks.tsx';
 import { Recorder } from '../parts/recorder.tsx';
 import { Page } from '../parts/shell.tsx';
@@ -24,6 +25,14 @@ export function Load({ id }: { id: string }): JSX.Element {
   );
 }
 
+/// Fetched only where a load has been recorded.
+function Heat(props: HeatProps): JSX.Element | null {
+  const [part, setPart] = useState<{ draw: (props: HeatProps) => JSX.Element } | null>(null);
+  useEffect(() => { void import('../parts/heat.tsx').then((m) => setPart({ draw: m.Heat })); }, []);
+  return part && <part.draw {...props} />;
+}
+
+const isHeat = (p: Permitted): boolean => p.act.replace('/', ' ') === 'load heat';
 const isRecording = (p: Permitted): boolean => p.act.replace('/', ' ') === 'cure record';
 
 function Body({ load: l, again }: { load: LoadPage; again(): void }): JSX.Element {
@@ -34,7 +43,7 @@ function Body({ load: l, again }: { load: LoadPage; again(): void }): JSX.Elemen
       <div class="titl one">
         <h1 class="say"><Mark word={l.word} large /> <Said text={l.sentence} /></h1>
         {l.sub && <p>{l.sub}</p>}
-        <p class="soft">{l.details}</p>
+        <p class="soft">{l.details} · <a href={`/ovens/${l.oven.code}`}>{t('oven.title', { name: l.oven.name })}</a></p>
       </div>
       <div class="cols">
         <div>{recorded ? <Chart load={l} /> : <p class="notice">{t('load.no_recording')}</p>}</div>
@@ -44,9 +53,10 @@ function Body({ load: l, again }: { load: LoadPage; again(): void }): JSX.Elemen
         {l.marks.length > 0 && <Marks marks={l.marks} />}
         {l.findings.length > 0 && <Findings findings={l.findings} caption={t('load.asked')} note={l.findings_words} />}
       </div>
+      {recorded && <Heat load={l.id} heat={l.heat} mayCompute={l.permitted.some((p) => isHeat(p) && !p.blocked?.length)} again={again} />}
       {recorded && <Recordings load={l} />}
       {mayRecord && <Recorder act="cure/record" about={{ load: l.id }} label={t('recorder.record', { load: l.id })} recorded={again} />}
-      <Permissions permitted={l.permitted.filter((p) => !isRecording(p) || !mayRecord)} />
+      <Permissions permitted={l.permitted.filter((p) => !isHeat(p) && (!isRecording(p) || !mayRecord))} />
     </>
   );
 }

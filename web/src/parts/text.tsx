@@ -10,8 +10,8 @@ export function Said({ text }: { text: string }): JSX.Element {
 /// A number that anyone reads off a plate or label.
 export const Code = ({ children }: { children: ComponentChildren }): JSX.Element => <span class="no">{children}</span>;
 
-const page: Record<string, string> = { batch: '/batches/', lot: '/lots/', load: '/loads/' };
-const things = ['material', 'compound', 'part', 'machine', 'gauge', 'person', 'plan', 'programme', 'approval', 'layout'];
+const page: Record<string, string> = { batch: '/batches/', lot: '/lots/', load: '/loads/', oven: '/ovens/' };
+const things = ['material', 'compound', 'part', 'machine', 'gauge', 'person', 'plan', 'programme', 'approval', 'layout', 'kinetics', 'survey', 'stacking'];
 
 /// Every thing has an address; those without a page of their own show their facts.
 export function hrefOf({ kind, id }: Subject): string {

@@ -288,6 +288,17 @@ struct LoadBuilt {
   }
 };
 
+/// By how much a channel lay above the mean of its oven's air channels in the soak of one load.
+struct ChannelOffset {
+  std::string channel;
+  Measure offset;  ///< K
+  template <class V>
+  void describe(V& v) {
+    v("channel", channel);
+    v("offset", offset);
+  }
+};
+
 /// A recorder's file was read for a load. The figures follow as figure.computed.
 struct CureRecorded {
   std::string load;
@@ -300,6 +311,7 @@ struct CureRecorded {
   std::vector<std::string> skipped_why;  ///< "line 4: no number" (the first hundred)
   Instant from;
   Instant to;
+  std::vector<ChannelOffset> offsets;  ///< none where there was no soak, or one channel only
   Remark remark;
   template <class V>
   void describe(V& v) {
@@ -313,6 +325,7 @@ struct CureRecorded {
     v("skipped_why", skipped_why);
     v("from", from);
     v("to", to);
+    v("offsets", offsets);
     v("remark", remark);
   }
 };

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "platemark/plant/approval.h"
+#include "platemark/plant/channel.h"
 #include "platemark/plant/describe.h"
 #include "platemark/plant/fact.h"
 #include "platemark/plant/finishing.h"
@@ -243,31 +244,13 @@ struct EnumWords<MachineClass> {
                                                          "oven",  "finishing", "friction machine"};
 };
 
-/// A temperature channel of an oven's recorder.
-enum class ChannelRole { control, record, load, over_temperature };
-template <>
-struct EnumWords<ChannelRole> {
-  static constexpr std::array<std::string_view, 4> words{"control", "record", "load",
-                                                         "over-temperature"};
-};
-struct Channel {
-  std::string name;
-  ChannelRole role = ChannelRole::record;
-  std::optional<Measure> sensor_tolerance;  ///< K
-  template <class V>
-  void describe(V& v) {
-    v("name", name);
-    v("role", role);
-    v("sensor_tolerance", sensor_tolerance);
-  }
-};
-
 struct Machine {
   std::string code;
   std::string name;
   MachineClass machine_class = MachineClass::press;
   std::vector<Channel> channels;
-  std::vector<std::string> stations;  ///< of a press with several places for a tool: "A", "B"
+  std::vector<std::string> stations;   ///< of a press with several places for a tool: "A", "B"
+  std::optional<Measure> drift_limit;  ///< K, of an oven: so far a channel may part from the others
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -275,6 +258,7 @@ struct Machine {
     v("class", machine_class);
     v("channels", channels);
     v("stations", stations);
+    v("drift_limit", drift_limit);
   }
 };
 
@@ -511,8 +495,9 @@ struct Programme {
   std::string code;  ///< "P-180"
   std::string name;
   std::vector<ProgrammeSegment> segments;
-  Measure longest_gap;    ///< min, that may be bridged
-  Measure load_in_below;  ///< °C, the air must be below this when the load goes in
+  Measure longest_gap;           ///< min, that may be bridged
+  Measure load_in_below;         ///< °C, the air must be below this when the load goes in
+  bool adds_to_earlier = false;  ///< a rework cure: its soak is added to what the pads had before
   template <class V>
   void describe(V& v) {
     v("code", code);
@@ -520,6 +505,7 @@ struct Programme {
     v("segments", segments);
     v("longest_gap", longest_gap);
     v("load_in_below", load_in_below);
+    v.defaulted("adds_to_earlier", adds_to_earlier);
   }
 };
 

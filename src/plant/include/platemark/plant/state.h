@@ -3,6 +3,7 @@
 #pragma once
 
 #include "platemark/plant/bake.h"
+#include "platemark/plant/cure.h"
 
 namespace platemark {
 
@@ -241,6 +242,8 @@ struct LoadState {
   std::vector<Sequence> recording_facts;
   std::vector<Evidence> evidence;
   std::vector<ChartMark> marks;
+  std::optional<HeatComputed> heat;  ///< of the newest recording, unless that was mended since
+  std::optional<Sequence> heat_fact;
   template <class V>
   void describe(V& v) {
     v("built", built);
@@ -249,6 +252,8 @@ struct LoadState {
     v("recording_facts", recording_facts);
     v("evidence", evidence);
     v("marks", marks);
+    v("heat", heat);
+    v("heat_fact", heat_fact);
   }
 };
 

@@ -33,6 +33,12 @@ enum class Kind {
   stiffness,
   torque,
   molar_energy,
+  specific_energy,
+  heat_capacity,
+  conductivity,
+  heat_transfer,
+  rate,
+  per_temperature,
   hardness,
   count
 };

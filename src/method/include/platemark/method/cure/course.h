@@ -52,4 +52,10 @@ struct CourseOptions {
                                            std::span<const CoursePoint> course,
                                            const CourseOptions& options = {});
 
+/// How long at one temperature from one degree of cure to another: ∫ dα/(dα/dt); below 0 when `to`
+/// lies below `from`. Simpson's rule on 2000 panels. Errors: cure.degree_range (outside 0…1, or a
+/// rate of zero between them), those of checkLaw.
+[[nodiscard]] Result<Duration> timeBetween(const RateLaw& law, double from, double to,
+                                           TemperaturePoint at);
+
 }  // namespace platemark::method::cure
