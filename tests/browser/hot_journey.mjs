@@ -15,6 +15,24 @@ async function beginTheDay({ floor, lab }) {
   for (const machine of ['coater-2', 'mixer-2', 'press-4', 'grinder-2']) await doIt(floor, 'line/clear', { machine, cleaned: 'blown out, wiped, looked at' });
 }
 
+/// A cleared lot of what the part's page names.
+async function clearedLot(page, member) {
+  const wanted = (await ask(page, `/api/nouns/part/${part}`)).issues[0].noun[member];
+  const { name } = await ask(page, `/api/nouns/material/${wanted}`);
+  for (let after = ''; after !== undefined;) {
+    const { rows, next } = await ask(page, `/api/lots?after=${after}`);
+    const lot = rows.find((r) => r.material === name && r.mark === 'clear');
+    if (lot) return lot.id;
+    after = next;
+  }
+  return assert.fail(`no cleared lot of ${name}`);
+}
+
+async function coat({ floor }, batch) {
+  const lots = { plate_lot: await clearedLot(floor, 'plate'), adhesive_lot: await clearedLot(floor, 'adhesive') };
+  await doIt(floor, 'plates/prepare', { batch, ...lots, machine: 'coater-2', gauge: 'FT-2', film: ['24,1 um', '23,6 um', '25,0 um'], 'counts.good': plates - 2, 'counts.scrap': { bent: '2' } });
+}
+
 async function weighAndMix({ floor }, batch) {
   const mix = idAt((await doIt(floor, 'mix/open', { batch, machine: 'mixer-2' })).created);
   const sheet = await ask(floor, `/api/mixes/${mix}`);
@@ -102,7 +120,7 @@ export async function hotJourney(step, people, house) {
   await inOrder(step, [
     ['hot route: the day’s checks, and lines cleared', () => beginTheDay(people)],
     ['hot route: a batch is opened', async () => { made.batch = idAt((await doIt(people.floor, 'batch/open', { part, plates })).created); }],
-    ['hot route: plates with adhesive', () => doIt(people.floor, 'plates/prepare', { batch: made.batch, plate_lot: 'P-3015', adhesive_lot: 'A-0219', machine: 'coater-2', gauge: 'FT-2', film: ['24,1 um', '23,6 um', '25,0 um'], 'counts.good': plates - 2, 'counts.scrap': { bent: '2' } })],
+    ['hot route: plates with adhesive', () => coat(people, made.batch)],
     ['hot route: its mix', () => weighAndMix(people, made.batch)],
     ['hot route: refused before its first piece, pressed after it', () => pressIt(people, made.batch)],
     ['hot route: into the oven on trays, no clamping before', async () => { made.load = await intoTheOven(people, made.batch); }],
