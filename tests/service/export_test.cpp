@@ -76,13 +76,16 @@ void fill(Plant& plant) {
   plant.issue("material", R"({"code":"glue","name":"","class":"adhesive","shelf_life_days":180})");
   plant.issue(
       "material",
-      R"({"code":"resin","name":"Harz für Beläge","class":"ingredient","density":"1.270 g/cm3","density_source":"paper","band":[{"aperture":"63 um","passing_min":"8 %","passing_max":"45 %"}]})");
+      R"({"code":"resin","name":"Harz für Beläge","class":"ingredient","density":"1.270 g/cm3","density_source":"paper","substances":[{"substance":"lead","at_most":"0.1 %","source":"declared, 2026"}],"band":[{"aperture":"63 um","passing_min":"8 %","passing_max":"45 %"}]})");
   plant.issue(
       "material",
       R"({"code":"box","name":" box ","class":"box","inside":{"length":"300 mm","width":"200 mm","height":"100.0 mm"}})");
   const std::string compound =
       R"({"code":"C","name":"c","formula":[{"material":"resin","parts":"8.50","tolerance":"0.6 %"}],"target_density":"2.24 g/cm3","mix_mass":"112 kg","loss":"2 %","loss_basis":"charge","mixing_minutes":8})";
   plant.issue("compound", compound);
+  plant.issue(
+      "compound",
+      R"({"code":"U","name":"u","formula":[{"material":"resin","parts":"1","tolerance":"0.6 %"}],"target_density":"1.2 g/cm3","mix_mass":"60 kg","loss":"2 %","loss_basis":"pad","mixing_minutes":8})");
   plant.issue("compound", compound, "again");
   plant.issue(
       "machine",
@@ -96,7 +99,7 @@ void fill(Plant& plant) {
       R"({"code":"F","name":"f","unit":"1","resolution":"0.001","calibration_due":"2030-01-01","calibration":"-"})");
   plant.issue(
       "part",
-      R"({"code":"MF-1","name":"pad","compound":"C","plate":"plate","adhesive":"glue","plate_thickness":"5.0 mm","friction_area":"45 cm2","bond_area":"47.2 cm2","pad_volume":"48 cm3","friction_thickness":"11 mm","plan":"CP","route":[{"step":"plates"},{"step":"cure","programme":"P"},{"step":"finish","operations":["print"],"windows":[{"since":"cure","at_most":"8 h"}]}],"set":{"pads":4,"length":"1 m","width":"2 cm","height":"3 mm","clearance":"0 mm"},"markings":[{"marking":"T-1","operation":"print"}],"customers":["A, \"B\" & Sons"],"other_customers":true})");
+      R"({"code":"MF-1","name":"pad","compound":"C","plate":"plate","adhesive":"glue","plate_thickness":"5.0 mm","friction_area":"45 cm2","bond_area":"47.2 cm2","pad_volume":"48 cm3","friction_thickness":"11 mm","underlayer":{"compound":"U","volume":"8.0 cm3","thickness":"2 mm"},"plan":"CP","route":[{"step":"plates"},{"step":"cure","programme":"P"},{"step":"finish","operations":["print"],"windows":[{"since":"cure","at_most":"8 h"}]}],"set":{"pads":4,"length":"1 m","width":"2 cm","height":"3 mm","clearance":"0 mm"},"markings":[{"marking":"T-1","operation":"print"}],"customers":["A, \"B\" & Sons"],"other_customers":true})");
   plant.issue(
       "approval",
       R"({"code":"T-1","kind":"type approval","by":"the authority","parts":["MF-1"],"compounds":[{"compound":"C","issue_from":1,"issue_to":2}],"plates":["plate"],"adhesives":["glue"],"plants":["here"],"valid_from":"2026-01-01","valid_until":"2030-12-31","withdrawn_from":"2029-01-01"})");
@@ -168,7 +171,7 @@ TEST_CASE("an export says what counts now, and brings neither history nor keys")
   Plant plant("export-c");
   fill(plant);
   const std::string compounds = *service::exportKind(plant.house(), "compound", "json");
-  CHECK(parseJson(compounds)->asArray()->size() == 1);
+  CHECK(parseJson(compounds)->asArray()->size() == 2);
   CHECK(compounds.find("again") == std::string::npos);
   plant.done("place issue",
              R"({"noun":{"code":"A-03-2","name":"later"},"effective":"2099-01-01","why":"moves"})");
