@@ -173,6 +173,8 @@ std::string nounWords(const Value& page) {
 std::string plainWords(std::string_view what, const Value& page) {
   if (what == "today") return todayWords(page);
   if (what == "bench") return benchWords(page);
+  if (what == "gauge") return gaugeWords(page);
+  if (what == "characteristic") return trendWords(page);
   if (what == "shift") return shiftWords(page);
   if (what == "part" || what == "approval") return nounWords(page);
   if (what == "act") return actWords(page);

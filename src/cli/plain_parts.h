@@ -25,6 +25,9 @@ using Row = std::vector<std::string>;
 [[nodiscard]] std::string todayWords(const Value& page);
 /// What the bench owes, a thing after the other.
 [[nodiscard]] std::string benchWords(const Value& page);
+[[nodiscard]] std::string gaugeWords(const Value& page);
+/// A characteristic across batches.
+[[nodiscard]] std::string trendWords(const Value& page);
 [[nodiscard]] std::string shiftWords(const Value& page);
 /// An act with the members of its input; or all of them, a line each.
 [[nodiscard]] std::string actWords(const Value& act);

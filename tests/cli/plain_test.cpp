@@ -38,6 +38,25 @@ TEST_CASE("the bench's list names each thing with what it waits for") {
         "\nBatch K9F6T-3, part MF-1051, waits 1 d 9 h\n"
         "    Shear    4 of 5\n    Density  0 of 3\n");
 }
+TEST_CASE("a gauge says what leans on it, and a run of results is a line each") {
+  CHECK(wordsOf("gauge", R"({"code":"HR-5","calibration":{"words":"calibrated until 2027"},
+      "wrong":[{"when":"Monday","found":"bent","last_right_when":"Sunday","words":"Nobody signed.",
+        "touched":[{"of":{"kind":"batch","id":"H9C2J-3"},"words":"2 pads here",
+          "verdicts":["cure gate: conforms"],
+          "boxes":[{"box":"X-1","pads":"8","words":"left"}]}]}],
+      "studies":[{"title":"Bias","when":"May","words":"none shown",
+        "figures":[{"symbol":"b","value":"0.1 HRR","words":"bias"}]}],
+      "checks":[],"lately":[{"when":"June","of":{"kind":"lot","id":"R-1"},"what":"mass"}]})") ==
+        "HR-5: calibrated until 2027\n"
+        "\nFound wrong on Monday: bent. Last known to be right: Sunday. Nobody signed.\n"
+        "  batch H9C2J-3: 2 pads here\n    cure gate: conforms\n    X-1  8  left\n"
+        "\nBias (May): none shown\n  b  0.1 HRR  bias\n"
+        "\n\n  June  lot R-1  mass\n");
+  CHECK(wordsOf("characteristic", R"({"title":"Shear","sentence":"1 result counts.","rows":[
+      {"when":"June","of":{"kind":"batch","id":"H9C2J-3"},"sample":"2","value":"500 N/cm2",
+       "word":"inside","words":"","flag":"Far off."}]})") ==
+        "Shear\n1 result counts.\n\n  June  batch H9C2J-3  2  500 N/cm2  inside    Far off.\n");
+}
 TEST_CASE("the hand-over names each step with the batches that stand there") {
   CHECK(wordsOf("shift", R"({"now":"now","steps":[{"step":"clamp","batches":[
       {"batch":"K9F6T-3","part":"MF-1051","pads":"340","since":"1 d 9 h"}]}]})") ==

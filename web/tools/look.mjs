@@ -19,7 +19,7 @@ const pages = [
   ['/laboratory/batch/K7M4J-7/shear?sample=2', 'entry-repeat', (p) => p.click('.send .btn.do')],
   ['/judge/cure/batch/K7M4J-7', 'judge'], ['/judge/cure/batch/K7M4J-7', 'sign', (p) => p.click('.decide .btn')],
   ['/adopt/CP-HERON/6/shear', 'adopt'], ['/things', 'things'], ['/things/gauge', 'gauges'], ['/things/gauge/HR-1', 'gauge'],
-  ['/things/gauge/HR-1/issue', 'gauge-issue'], ['/things/part/MF-1041', 'part'], ['/formulas/heron-3/1/2', 'formula'], ['/batches/K7M4J-7/bake/coat', 'bake'], ['/things/plan/CP-HERON', 'plan'], ['/things/plan/CP-HERON/issue', 'plan-issue'], ['/things/gauge/import', 'import', importFile],
+  ['/characteristics/CP-HERON/hardness', 'characteristic'], ['/things/gauge/HR-1/issue', 'gauge-issue'], ['/things/part/MF-1041', 'part'], ['/formulas/heron-3/1/2', 'formula'], ['/batches/K7M4J-7/bake/coat', 'bake'], ['/things/plan/CP-HERON', 'plan'], ['/things/plan/CP-HERON/issue', 'plan-issue'], ['/things/gauge/import', 'import', importFile],
   ['/stations', 'stations'], ['/stations/press', 'station-press'], ['/shift', 'shift'], ['/do', 'acts'], ['/do/paper/issue?batch=C2R8W-4&paper=certificate', 'paper'], ['/laboratory?subject=batch:K7M4J-7&characteristic=shear', 'entry-by-pin'], ['/do/lot/receive', 'receive', refusedField], ['/do/load/build?load=N-0416&clamps[0].batch=K7M4J-7&clamps[0].clamp=21', 'load-build', refusedWhole],
   ['/facts/48101', 'fact'], ['/facts?subject=batch:K7M4J-7', 'facts'], ['/sign-in', 'sign-in'], ['/help', 'help'], ['/batches/A0A0A-0', 'not-here'], ['/nowhere', 'nowhere'],
 ];

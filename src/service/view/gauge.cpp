@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "platemark/catalogue/catalogue.h"
@@ -16,7 +17,7 @@ namespace platemark::service::view {
 namespace {
 
 constexpr std::size_t checks_shown = 60;
-constexpr std::size_t uses_shown = 30;
+constexpr std::size_t uses_shown = 15;
 constexpr int days_of_uses = 90;
 
 /// Facts about the gauge of one kind, oldest first.
@@ -60,8 +61,9 @@ void addReference(const DailyCheck& check, const UnitRow& unit, figure::RunInput
       check.tolerance.value.value() * findUnit(check.tolerance.unit)->factor / unit.factor;
   run.centre = nominal;
   run.centre_words = say("service.gauge.reference", {{"value", check.nominal.value.text()}});
+  const int decimals = std::max(check.nominal.value.decimals(), check.tolerance.value.decimals());
   for (const double limit : {nominal - tolerance, nominal + tolerance})
-    run.limits.push_back({limit, Decimal::fixed(limit, 6).text().substr(0, 8), true});
+    run.limits.push_back({limit, Decimal::fixed(limit, decimals).text(), true});
 }
 
 std::string checksSvg(const Look& look, const Gauge& gauge, const std::vector<Fact>& facts) {
@@ -107,6 +109,13 @@ std::string titleOf(const GaugeStudied& study) {
              {{"characteristic", study.characteristic}});
 }
 
+/// Four significant digits, or as many as the method shows where those are fewer.
+int shownDecimals(double value, int of_method) {
+  if (value == 0) return std::min(of_method, 2);
+  const int for_four = 3 - static_cast<int>(std::floor(std::log10(std::abs(value))));
+  return std::clamp(for_four, 0, of_method);
+}
+
 /// The method's outputs with their words; those without a unit are in that of the readings.
 Value::Array figureRows(const GaugeStudied& study) {
   const catalogue::Entry* method =
@@ -125,7 +134,8 @@ Value::Array figureRows(const GaugeStudied& study) {
           decimals = out.decimals;
         }
     const bool in_unit = value.value.unit == "1" && !plain.contains(value.name);
-    const Measure shown{Decimal::fixed(value.value.value.value(), decimals),
+    const double number = value.value.value.value();
+    const Measure shown{Decimal::fixed(number, shownDecimals(number, decimals)),
                         in_unit ? study.unit : value.value.unit};
     rows.push_back(Value::Object{{"symbol", symbol}, {"words", words}, {"value", format(shown)}});
   }

@@ -22,14 +22,14 @@ function Body({ trend: r }: { trend: Trend }): JSX.Element {
     <>
       <h1 class="say">{r.title}</h1>
       <p>{r.sentence}</p>
-      {r.run_svg !== '' && <Figure svg={r.run_svg} large />}
-      {r.histogram_svg !== '' && <Figure svg={r.histogram_svg} large />}
+      {r.run_svg !== '' && <div class="scrolls" tabIndex={0} role="group" aria-label={t('gauge.run')}><Figure svg={r.run_svg} large /></div>}
+      {r.histogram_svg !== '' && <div class="scrolls" tabIndex={0} role="group" aria-label={t('trend.spread')}><Figure svg={r.histogram_svg} large /></div>}
       {r.rows.length > 0 && (
-        <table class="plain"><caption class="vh">{t('trend.results')}</caption>
+        <div class="scrolls" tabIndex={0} role="group" aria-label={t('trend.results')}><table class="plain"><caption class="vh">{t('trend.results')}</caption>
           <thead><tr><th scope="col">{t('today.state')}</th><th scope="col">{t('gauge.when')}</th><th scope="col">{t('gauge.of')}</th><th scope="col">{t('trend.sample')}</th><th scope="col" class="num">{t('trend.result')}</th><th scope="col">{t('list.words')}</th></tr></thead>
           <tbody>{r.rows.map((row) => (
             <tr key={row.fact}><td><Marked word={row.word} words={row.word} /></td><td><a href={`/facts/${row.fact}`}>{row.when}</a></td><td class="thing"><Thing kind={row.of.kind} id={row.of.id} named /></td><td>{row.sample}</td><td class="num">{row.value}</td><td>{row.words} {row.flag}</td></tr>
-          ))}</tbody></table>
+          ))}</tbody></table></div>
       )}
     </>
   );

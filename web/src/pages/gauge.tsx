@@ -7,7 +7,7 @@ import { actHref, Permissions } from '../parts/bar.tsx';
 import { Answer, MissingList } from '../parts/faults.tsx';
 import { WorkingTable } from '../parts/findings.tsx';
 import { Marked } from '../parts/marks.tsx';
-import { Figure, Thing } from '../parts/text.tsx';
+import { Figure, Head, Thing } from '../parts/text.tsx';
 import { t } from '../words.ts';
 
 export function GaugeTrust({ code }: { code: string }): JSX.Element {
@@ -20,11 +20,13 @@ function Body({ gauge: g }: { gauge: GaugePage }): JSX.Element {
     <>
       <p><Marked word={g.calibration.word} words={g.calibration.words} /> <span class="soft">{g.calibration.certificate}</span></p>
       {g.wrong.map((w) => <Wrong key={w.fact} wrong={w} />)}
-      {g.studies.length > 0 && <h2>{t('gauge.studies')}</h2>}
-      {g.studies.map((s) => <Study key={s.fact} study={s} />)}
+      {g.studies.length > 0 && (
+        <section aria-labelledby="h-studies"><Head id="h-studies" title={t('gauge.studies')} />
+          {g.studies.map((s) => <Study key={s.fact} study={s} />)}</section>
+      )}
       {g.checks.length > 0 && <Checks gauge={g} />}
       <Permissions permitted={g.acts} />
-      {g.lately.length > 0 && <><h2>{t('gauge.lately')}</h2><Uses uses={g.lately} /></>}
+      {g.lately.length > 0 && <section aria-labelledby="h-lately"><Head id="h-lately" title={t('gauge.lately')} /><Uses uses={g.lately} /></section>}
     </>
   );
 }
@@ -33,13 +35,13 @@ const FactLink = ({ sequence }: { sequence: number }): JSX.Element => <a href={`
 
 function Checks({ gauge: g }: { gauge: GaugePage }): JSX.Element {
   return (
-    <>
-      <h2>{t('gauge.checks')}</h2>
-      {g.checks_svg !== '' && <Figure svg={g.checks_svg} large />}
-      <table class="plain"><caption class="vh">{t('gauge.checks')}</caption>
+    <section aria-labelledby="h-checks">
+      <Head id="h-checks" title={t('gauge.checks')} />
+      {g.checks_svg !== '' && <div class="scrolls" tabIndex={0} role="group" aria-label={t('gauge.run')}><Figure svg={g.checks_svg} large /></div>}
+      <div class="scrolls" tabIndex={0} role="group" aria-label={t('gauge.checks')}><table class="plain"><caption class="vh">{t('gauge.checks')}</caption>
         <thead><tr><th scope="col">{t('today.state')}</th><th scope="col">{t('gauge.when')}</th><th scope="col">{t('gauge.readings')}</th><th scope="col">{t('gauge.who')}</th></tr></thead>
-        <tbody>{g.checks.map((c) => <tr key={c.fact}><td><Marked word={c.word} words={c.words} /></td><td><a href={`/facts/${c.fact}`}>{c.when}</a></td><td>{c.readings}</td><td>{c.who}</td></tr>)}</tbody></table>
-    </>
+        <tbody>{g.checks.map((c) => <tr key={c.fact}><td><Marked word={c.word} words={c.words} /></td><td><a href={`/facts/${c.fact}`}>{c.when}</a></td><td>{c.readings}</td><td>{c.who}</td></tr>)}</tbody></table></div>
+    </section>
   );
 }
 
@@ -78,9 +80,9 @@ function Wrong({ wrong: w }: { wrong: GaugeWrong }): JSX.Element {
       {w.assess && (w.assess.blocked?.length ? <MissingList missing={w.assess.blocked} /> : <p><a class="btn" href={actHref(w.assess)}>{w.assess.label}</a></p>)}
       <h3>{t('gauge.touched', { n: w.touched.length })}</h3>
       {w.touched.length > 0 && (
-        <table class="plain"><caption class="vh">{t('gauge.touched', { n: w.touched.length })}</caption>
+        <div class="scrolls" tabIndex={0} role="group" aria-label={t('gauge.touched', { n: w.touched.length })}><table class="plain"><caption class="vh">{t('gauge.touched', { n: w.touched.length })}</caption>
           <thead><tr><th scope="col">{t('gauge.of')}</th><th scope="col">{t('gauge.verdicts')}</th><th scope="col">{t('gauge.where')}</th></tr></thead>
-          <tbody>{w.touched.map((row) => <Touched row={row} />)}</tbody></table>
+          <tbody>{w.touched.map((row) => <Touched row={row} />)}</tbody></table></div>
       )}
       <details><summary>{t('gauge.results', { n: w.results.length })}</summary><Uses uses={w.results} /></details>
     </section>
@@ -99,8 +101,8 @@ function Touched({ row }: { row: GaugeTouched }): JSX.Element {
 
 function Uses({ uses }: { uses: GaugeUse[] }): JSX.Element {
   return (
-    <table class="plain"><caption class="vh">{t('gauge.lately')}</caption>
+    <div class="scrolls" tabIndex={0} role="group" aria-label={t('gauge.lately')}><table class="plain"><caption class="vh">{t('gauge.lately')}</caption>
       <thead><tr><th scope="col">{t('gauge.when')}</th><th scope="col">{t('gauge.of')}</th><th scope="col">{t('gauge.what')}</th></tr></thead>
-      <tbody>{uses.map((u) => <tr><td><a href={`/facts/${u.fact}`}>{u.when}</a></td><td class="thing"><Thing kind={u.of.kind} id={u.of.id} named /></td><td>{u.what}</td></tr>)}</tbody></table>
+      <tbody>{uses.map((u) => <tr><td><a href={`/facts/${u.fact}`}>{u.when}</a></td><td class="thing"><Thing kind={u.of.kind} id={u.of.id} named /></td><td>{u.what}</td></tr>)}</tbody></table></div>
   );
 }
