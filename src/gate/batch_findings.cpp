@@ -13,10 +13,6 @@
 namespace platemark::gate {
 namespace {
 
-void append(std::vector<Finding>& to, std::vector<Finding> more) {
-  to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
-}
-
 bool isBefore(Step a, Step b) { return static_cast<int>(a) < static_cast<int>(b); }
 
 std::vector<const StepDone*> doneOf(const BatchState& batch, Step step) {

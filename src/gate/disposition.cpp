@@ -83,8 +83,6 @@ Obstacles loopObstacles(const DispositionFile& file) {
   return obstacles;
 }
 
-void append(Obstacles& to, Obstacles more) { to.insert(to.end(), more.begin(), more.end()); }
-
 const Concession* named(const DispositionState& so_far, const std::optional<std::string>& code) {
   if (!code) return nullptr;
   for (const Concession& c : so_far.concessions)

@@ -1,12 +1,18 @@
 /// Helpers that the sources of this room share.
 #pragma once
 
+#include <iterator>
 #include <string>
 #include <vector>
 
 #include "platemark/gate/judge.h"
 
 namespace platemark::gate {
+
+template <class Item>
+void append(std::vector<Item>& to, std::vector<Item> more) {
+  to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+}
 
 /// Findings about the batch itself: steps of the route, lots, weighings, mixes, counts, holds,
 /// cover.

@@ -11,11 +11,6 @@
 namespace platemark::gate {
 namespace {
 
-template <class Item>
-void append(std::vector<Item>& to, std::vector<Item> more) {
-  to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
-}
-
 bool asksFor(const FinishingNeed* need, const std::string& material) {
   return need != nullptr && std::any_of(need->materials.begin(), need->materials.end(),
                                         [&](const PutOn& put) { return put.material == material; });

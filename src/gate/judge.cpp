@@ -22,10 +22,6 @@ VerdictGiven sealed(VerdictGiven verdict) {
   return verdict;
 }
 
-void append(std::vector<Finding>& to, std::vector<Finding> more) {
-  to.insert(to.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
-}
-
 std::vector<Finding> holdFindings(const std::vector<Hold>& holds) {
   std::vector<Finding> findings;
   for (const Hold& hold : holds)

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "findings.h"
+
 namespace platemark::gate {
 namespace {
 
@@ -11,8 +13,6 @@ bool stepDone(const BatchState& batch, Step step) {
   return std::any_of(batch.steps.begin(), batch.steps.end(),
                      [&](const StepDone& s) { return s.step == step && !s.corrected_by; });
 }
-
-void append(Obstacles& to, Obstacles more) { to.insert(to.end(), more.begin(), more.end()); }
 
 /// What stands between a batch and an open gate.
 Obstacles gateObstacles(const std::string& batch, std::string_view gate_name,
