@@ -148,4 +148,27 @@ TEST_CASE("a characteristic across batches: what counts, what is outside, what i
     CHECK(at.show("characteristic", what).error().code == "characteristic.unknown");
 }
 
+TEST_CASE("a slow drift is said though every result is inside its limits") {
+  House at;
+  const auto lot = [&](int n, double mass) {
+    const std::string id = fmt::format("D-{}", n);
+    at.plant.done("lot receive", R"({"lot":")" + id +
+                                     R"(","material":"resin","supplier":"a supplier",)"
+                                     R"("supplier_lot":"7","quantity":"100 kg","remark":{}})");
+    at.plant.done(
+        "reading take",
+        R"({"subject":{"kind":"lot","id":")" + id +
+            R"("},"characteristic":"mass","sample":"","gauges":["SC-1"],)" +
+            fmt::format(R"("numbers":{{"readings":["{:.2f} kg"]}},"remark":{{}}}})", mass));
+    at.plant.clock->forward(60'000);
+  };
+  const auto sentence = [&] { return at.page("characteristic", "CP-lot/mass").text("sentence"); };
+  for (int n = 0; n < 30; ++n) lot(n, 100 + (n % 2 == 0 ? 0.2 : -0.2));
+  CHECK(sentence().find("No drift") != std::string::npos);
+  for (int n = 30; n < 50; ++n) lot(n, 100 + (n % 2 == 0 ? 0.2 : -0.2) + 0.04 * (n - 29));
+  CHECK(sentence().find("0 of them outside") != std::string::npos);
+  CHECK(sentence().find("It drifts: since D-") != std::string::npos);
+  CHECK(sentence().find(" above those of the first 20") != std::string::npos);
+}
+
 }  // namespace platemark::test

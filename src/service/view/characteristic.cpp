@@ -3,8 +3,10 @@
 
 #include <algorithm>
 #include <map>
+#include <span>
 
 #include "gauge.h"
+#include "platemark/method/statistics/control_chart.h"
 #include "platemark/method/statistics/outlier.h"
 #include "platemark/method/statistics/summary.h"
 #include "platemark/plant/trend.h"
@@ -17,6 +19,12 @@ constexpr int days_back = 400;
 /// Level of the flags: the usual one; a flag asks a question and takes nothing out.
 constexpr double flag_level = 0.05;
 constexpr int most_flags = 5;
+/// So many things say what is usual; the later ones are held against them.
+constexpr std::size_t usual_things = 20;
+/// Of the sums, in standard deviations between things: half a one is let pass. A sign at eight
+/// comes by chance once in some ten thousand things, by Siegmund's approximation; the usual four
+/// to five would call too often where every characteristic of every plan is watched.
+constexpr double let_pass = 0.5, sign_height = 8;
 
 /// The newest results' places, oldest first.
 std::vector<TrendEntry> entriesOf(const Look& look, const std::string& plan,
@@ -232,6 +240,46 @@ std::string summarySentence(const std::vector<Point>& points, const std::vector<
               {"max", Decimal::fixed(summary->max, decimals).text()}});
 }
 
+/// The mean of what counts of one batch or lot.
+struct ThingMean {
+  std::string id;
+  double sum = 0;
+  int count = 0;
+};
+
+std::vector<ThingMean> meansOf(const std::vector<Point>& points, const UnitRow& unit) {
+  std::vector<ThingMean> means;
+  for (const Point& p : points) {
+    if (p.mark() == figure::RunMark::aside) continue;
+    auto of = std::find_if(means.begin(), means.end(),
+                           [&](const ThingMean& m) { return m.id == p.entry.subject.id; });
+    if (of == means.end()) of = means.insert(of, {p.entry.subject.id, 0, 0});
+    of->sum += valueIn(p.value, unit);
+    of->count += 1;
+  }
+  return means;
+}
+
+/// Whether the newest things lie elsewhere than the first ones, though each may be inside; "" while
+/// too few are on record to say.
+std::string driftSentence(const std::vector<Point>& points, const UnitRow& unit, int decimals) {
+  namespace statistics = method::statistics;
+  const std::vector<ThingMean> means = meansOf(points, unit);
+  if (means.size() <= usual_things) return "";
+  std::vector<double> values;
+  for (const ThingMean& m : means) values.push_back(m.sum / m.count);
+  const auto usual = statistics::individuals(std::span(values).first(usual_things));
+  if (!usual) return "";
+  const auto sums = statistics::cumulativeSum(std::span(values).subspan(usual_things),
+                                              usual->centre, usual->sigma, let_pass, sign_height);
+  if (!sums) return "";
+  if (!sums->standing) return say("service.trend.steady", {{"n", usual_things}});
+  return say(sums->shift > 0 ? "service.trend.drifts_up" : "service.trend.drifts_down",
+             {{"since", means[usual_things + sums->since].id},
+              {"by", inUnitWords(std::abs(sums->shift), decimals, unit)},
+              {"n", usual_things}});
+}
+
 Result<Asked> askedOf(const Look& look, const std::string& plan,
                       const std::string& characteristic) {
   Error error;
@@ -264,8 +312,9 @@ Result<Value> characteristic(const Look& look, const std::string& plan, const st
   flagOutliers(points, unit);
   const int decimals = decimalsOf(line);
   figure::RunInput run = runOf(look, line, points, unit);
-  const std::string sentence =
-      summarySentence(points, countedValues(points, unit), unit, decimals, run);
+  std::string sentence = summarySentence(points, countedValues(points, unit), unit, decimals, run);
+  if (const std::string drift = driftSentence(points, unit, decimals); !drift.empty())
+    sentence += " " + drift;
   run.reading = sentence;
   return Value(Value::Object{{"plan", plan},
                              {"characteristic", name},
