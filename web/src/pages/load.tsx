@@ -67,7 +67,7 @@ const wholeOf = (load: LoadPage): number => load.minutes ?? load.window.minutes.
 const columns = 1600;
 function useSeries(load: LoadPage, range: [number, number]): ReturnType<typeof useAsk<Series>> {
   const whole = range[0] === 0 && range[1] === wholeOf(load);
-  const facts = load.recordings.map((r) => r.fact).join();
+  const facts = [...load.recordings.map((r) => r.fact), load.heat.fact ?? 0].join();  // what was computed is drawn too
   return useAsk(`series ${load.id} ${facts} ${range.join()}`, () => (whole ? api.series(load.id, undefined, undefined, columns) : api.series(load.id, range[0], range[1], columns)));
 }
 
