@@ -1,34 +1,17 @@
 /// Two writers at once. Whatever the order, what a permission rests on holds in
 /// the sequence of the record: each granted act is checked against the states
 /// that the facts before it give.
-#include <filesystem>
 #include <latch>
 #include <thread>
 
 #include "act/finishing_plant.h"
 #include "platemark/gate/permission.h"
+#include "support/folder.h"
 
 namespace platemark::test {
 namespace {
 
 constexpr int rounds = 6;
-
-/// A folder of its own, removed at the end.
-class Folder {
- public:
-  Folder()
-      : path_(std::filesystem::temp_directory_path() /
-              ("platemark-race-" + std::to_string(randombytes_random()))) {
-    std::filesystem::create_directory(path_);
-  }
-  ~Folder() { std::filesystem::remove_all(path_); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  [[nodiscard]] std::string path() const { return path_.string(); }
-
- private:
-  std::filesystem::path path_;
-};
 
 struct Ask {
   std::string name;

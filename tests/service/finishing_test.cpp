@@ -2,7 +2,6 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include <filesystem>
 #include <span>
 
 #include "act/finishing_plant.h"
@@ -15,27 +14,10 @@
 #include "platemark/service/papers.h"
 #include "platemark/service/service.h"
 #include "platemark/service/show.h"
+#include "support/folder.h"
 
 namespace platemark::test {
 namespace {
-
-namespace fs = std::filesystem;
-
-class Folder {
- public:
-  Folder()
-      : path_((fs::temp_directory_path() / fmt::format("platemark-bake-{}", ::getpid())).string()) {
-    fs::remove_all(path_);
-    fs::create_directories(path_);
-  }
-  ~Folder() { fs::remove_all(path_); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  [[nodiscard]] const std::string& path() const { return path_; }
-
- private:
-  std::string path_;
-};
 
 /// The plant as a house: the record is lent for one question.
 struct Housed {

@@ -3,7 +3,6 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include <filesystem>
 #include <span>
 
 #include "act/cure_plant.h"
@@ -14,27 +13,10 @@
 #include "platemark/service/heat_file.h"
 #include "platemark/service/service.h"
 #include "platemark/service/show.h"
+#include "support/folder.h"
 
 namespace platemark::test {
 namespace {
-
-namespace fs = std::filesystem;
-
-class Folder {
- public:
-  Folder()
-      : path_((fs::temp_directory_path() / fmt::format("platemark-heat-{}", ::getpid())).string()) {
-    fs::remove_all(path_);
-    fs::create_directories(path_);
-  }
-  ~Folder() { fs::remove_all(path_); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  [[nodiscard]] const std::string& path() const { return path_; }
-
- private:
-  std::string path_;
-};
 
 constexpr std::int64_t minute_ms = 60'000;
 
