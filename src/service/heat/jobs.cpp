@@ -1,6 +1,7 @@
 #include "jobs.h"
 
 #include <algorithm>
+#include <exception>
 
 namespace platemark::service {
 namespace {
@@ -11,6 +12,15 @@ Error busy() {
   error.code = "job.busy";
   error.what = "Other computations are running.";
   error.remedy = "Wait until one of them is done.";
+  return error;
+}
+
+Error broken(const std::exception& e) {
+  Error error;
+  error.fault = Fault::environment;
+  error.code = "job.broken";
+  error.what = std::string("The computation broke off: ") + e.what();
+  error.remedy = "Ask for it again; nothing was recorded.";
   return error;
 }
 
@@ -51,10 +61,15 @@ Result<std::string> Jobs::begin(const std::string& about, Work work) {
   job->about = about;
   jobs_.push_back(job);
   job->thread = std::thread([job, work = std::move(work)] {
-    job->result = work([&job](double share) {
-      job->share = share;
-      return !job->stop.load();
-    });
+    // Nobody stands above this thread: what nobody can handle would end the service.
+    try {
+      job->result = work([&job](double share) {
+        job->share = share;
+        return !job->stop.load();
+      });
+    } catch (const std::exception& e) {
+      job->result = broken(e);
+    }
     job->share = 1;
     job->done = true;
   });
